@@ -1,0 +1,106 @@
+package heat
+
+import (
+	"fmt"
+	"math"
+
+	"chablon/unit"
+)
+
+// Shape is the form of a body.
+type Shape uint8
+
+// Shapes of a body, the same surroundings on all its faces. A Plate is wide against its thickness;
+// only its two large faces count.
+const (
+	Plate Shape = iota
+	Disc        // round, of any height: a ring cake, an insert, a log
+	Box         // with square edges: a frame, a bar
+	Ball
+)
+
+// String returns the word for the shape.
+func (s Shape) String() string {
+	if s > Ball {
+		return fmt.Sprintf("shape %d", uint8(s))
+	}
+	return [...]string{"plate", "disc", "box", "ball"}[s]
+}
+
+// Body is what is cooled: a shape and its full dimensions. It is made by Slab, Cylinder, Brick or
+// Sphere.
+type Body struct {
+	Shape Shape
+	Size  [3]unit.Length // Plate: thickness; Disc: diameter, height; Box: three edges; Ball: diameter
+}
+
+// Slab returns a plate of a full thickness that both faces cool. A plate that only one face cools,
+// such as one on an insulating base, behaves as one of twice the thickness.
+func Slab(thickness unit.Length) Body { return Body{Plate, [3]unit.Length{thickness}} }
+
+// Cylinder returns a disc of a diameter and a height.
+func Cylinder(diameter, height unit.Length) Body {
+	return Body{Disc, [3]unit.Length{diameter, height}}
+}
+
+// Brick returns a box of three edges, in any order.
+func Brick(a, b, c unit.Length) Body { return Body{Box, [3]unit.Length{a, b, c}} }
+
+// Sphere returns a ball of a diameter.
+func Sphere(diameter unit.Length) Body { return Body{Ball, [3]unit.Length{diameter}} }
+
+// sizeNames names the dimensions that each shape has.
+var sizeNames = [...][]string{
+	Plate: {"thickness"}, Disc: {"diameter", "height"}, Box: {"first edge", "second edge", "third edge"}, Ball: {"diameter"},
+}
+
+// check returns an *InputError unless every dimension lies between 0.1 mm and 5 m.
+func (b Body) check() error {
+	if b.Shape > Ball {
+		return &InputError{"shape", b.Shape.String(), "choose plate, disc, box or ball"}
+	}
+	for i, name := range sizeNames[b.Shape] {
+		if !(b.Size[i] >= 0.1*unit.Millimetre && b.Size[i] <= 5*unit.Metre) {
+			return &InputError{b.Shape.String() + " " + name, fmt.Sprintf("%g mm", b.Size[i].Millimetres()), "give a length between 0.1 mm and 5 m"}
+		}
+	}
+	return nil
+}
+
+// half returns half of the shortest dimension in metres, the R of every formula here.
+func (b Body) half() float64 {
+	r := b.Size[0]
+	for i := range sizeNames[b.Shape] {
+		r = min(r, b.Size[i])
+	}
+	return float64(r) / 2
+}
+
+// shapeFactor returns by how many times the body freezes faster than a slab of its shortest
+// dimension, E of Pham 1991 as in Singh & Heldman, Introduction to Food Engineering: 1 for a slab, 3
+// for a sphere. bi is the Biot number of half the shortest dimension.
+func (b Body) shapeFactor(bi float64) float64 {
+	x := func(v float64) float64 { return v / (math.Pow(bi, 1.34) + v) }
+	e := func(ratio, factor, power float64) float64 {
+		w := x(2.32 / math.Pow(ratio, 1.77))
+		return w/ratio + (1-w)*factor/math.Pow(ratio, power)
+	}
+	e1 := func(ratio float64) float64 { return e(ratio, 0.73, 2.50) }
+	e2 := func(ratio float64) float64 { return e(ratio, 0.50, 3.69) }
+	short := 2 * b.half()
+	switch b.Shape {
+	case Ball:
+		return 3
+	case Disc:
+		d, h := float64(b.Size[0]), float64(b.Size[1])
+		if d >= h {
+			return 1 + 2*e1(d/h)
+		}
+		return 2 + e2(h/d)
+	case Box:
+		long := float64(max(b.Size[0], b.Size[1], b.Size[2]))
+		middle := float64(b.Size[0]+b.Size[1]+b.Size[2]) - short - long
+		return 1 + e1(max(1, middle/short)) + e2(long/short)
+	}
+	return 1
+}
