@@ -1,0 +1,179 @@
+// Package chill asks package heat what an assembly does in its surroundings: how long it takes
+// to freeze, to chill and to thaw.
+//
+// This version makes quick estimates: the piece is one body of one material, its layers mixed by
+// mass, in the shape nearest to its own, with the same air on every face. It knows nothing yet of
+// the mould's wall, of what else stands in the freezer, or of an insert that goes in frozen.
+// Every answer carries its range, and a probe thermometer decides.
+package chill
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"chablon/assembly"
+	"chablon/formula"
+	"chablon/heat"
+	"chablon/kitchen"
+	"chablon/material"
+	"chablon/mould"
+	"chablon/unit"
+)
+
+// Wait is how long something takes, with the range that the estimate is sure of.
+type Wait struct {
+	Time, Low, High time.Duration
+	Criterion       string // "core at −15 °C"
+	Place           string // "Freezer, still air at −20 °C"
+	Method          string
+}
+
+// Core temperatures that end a wait. Source: common practice, no source.
+const (
+	unmouldCore = unit.Temperature(-15) // solid through: unmoulds and takes a glaze
+	warmest     = unit.Temperature(-10) // in a freezer that cannot reach the first
+	chilledCore = unit.Temperature(5)   // bib:food-code-2022, 3-501.16
+	margin      = 3                     // kelvin between air and the core that it can reach in a night
+)
+
+// Piece is what is chilled: its body and its material.
+type Piece struct {
+	body    heat.Body
+	thermal material.Thermal
+}
+
+// OfSection returns an assembly as one body. It returns an error where a component's composition
+// is not known well enough.
+func OfSection(s *assembly.Section) (Piece, error) {
+	if s.Top <= 0 {
+		return Piece{}, errors.New("the piece has no height")
+	}
+	var mix material.Mix
+	for _, p := range s.Parts() {
+		switch c := p.Component; {
+		case c.Formula != nil:
+			mix.Add(c.Formula.Composition(), p.Each)
+		case c.Ingredient != nil:
+			mix.Add(c.Ingredient.Composition, p.Each)
+		default:
+			mix.Add(material.Composition{}, p.Each) // a stand-in: nothing is known of it
+		}
+	}
+	return piece(s.Mould.Solid, s.Top, mix.Composition(), unit.DensityOf(mix.Total(), s.Mould.Solid.Below(s.Top)))
+}
+
+// OfFormula returns so much of a formula's component, filled into a mould up to a height.
+func OfFormula(f *formula.Formula, s mould.Solid, height unit.Length) (Piece, error) {
+	d, _ := f.FinishedDensity()
+	return piece(s, height, f.Composition(), d)
+}
+
+func piece(s mould.Solid, height unit.Length, c material.Composition, density unit.Density) (Piece, error) {
+	airless, ok := c.Density(20)
+	if !ok {
+		return Piece{}, errors.New("the composition of a component is not known well enough to say how it freezes")
+	}
+	air := 0.0
+	if density.Known() && density < airless {
+		air = 1 - float64(density/airless)
+	}
+	t, err := c.Thermal(min(air, 0.95))
+	if err != nil {
+		return Piece{}, err
+	}
+	return Piece{body: body(s, height), thermal: t}, nil
+}
+
+// body returns the nearest simple shape: a disc of the same height and area for an upright wall,
+// a box for a frame, and for a dome the ball with the same ratio of volume to surface, which is
+// what sets the pace of freezing.
+func body(s mould.Solid, height unit.Length) heat.Body {
+	rim, low := s.At(height), s.At(height/1000)
+	volume := s.Below(height)
+	if low.Width < rim.Width/2 { // closes to a pole
+		surface := float64(s.Wall(0, height)) + float64(rim.Area())
+		return heat.Sphere(unit.Length(6 * float64(volume) / surface))
+	}
+	if rim.IsCircle() {
+		return heat.Cylinder((rim.Width+low.Width)/2, height)
+	}
+	return heat.Brick((rim.Width+low.Width)/2, (rim.Depth+low.Depth)/2, height)
+}
+
+// surroundings returns the air temperature and the surface coefficient of a place.
+func surroundings(e kitchen.Equipment) (unit.Temperature, unit.HeatTransfer, error) {
+	if !e.HasSetting {
+		return 0, 0, fmt.Errorf("the temperature of %s is not on record: enter its setting", e.Name)
+	}
+	if e.Transfer > 0 {
+		return e.Setting, unit.HeatTransfer(e.Transfer), nil
+	}
+	place := heat.StillFreezer
+	switch {
+	case e.Kind == "blast-freezer" || e.Air == "blast":
+		place = heat.BlastFreezer
+	case e.Air == "plate":
+		place = heat.PlateFreezer
+	case e.Kind == "refrigerator" && e.Air == "fan":
+		place = heat.FanRefrigerator
+	case e.Kind == "refrigerator":
+		place = heat.Refrigerator
+	case e.Kind == "ice-bath":
+		place = heat.IceBath
+	case e.Air == "fan":
+		place = heat.FanFreezer
+	}
+	return e.Setting, place.Default, nil
+}
+
+func placeName(e kitchen.Equipment) string {
+	air := map[string]string{"still": "still air", "fan": "fan", "blast": "blast", "plate": "plate"}[e.Air]
+	if air != "" {
+		air += " at "
+	}
+	return fmt.Sprintf("%s, %s%s", e.Name, air, e.Setting.Show())
+}
+
+// Freeze returns how long the piece takes from a temperature until its core is solid enough to
+// unmould and glaze: −15 °C, or 3 K above the air of a warmer freezer. A freezer above −13 °C
+// never does it, and the error says so.
+func (p Piece) Freeze(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
+	air, h, err := surroundings(in)
+	if err != nil {
+		return Wait{}, err
+	}
+	target := max(unmouldCore, air+margin)
+	if target > warmest {
+		return Wait{}, fmt.Errorf("never solid enough to unmould in %s: take a freezer at −13 °C or colder", placeName(in))
+	}
+	e, err := heat.Freezing(p.body, p.thermal, from, target, air, h)
+	return wait(e, err, target, in)
+}
+
+// Chill returns how long the piece takes until its core is at 5 °C.
+func (p Piece) Chill(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
+	air, h, err := surroundings(in)
+	if err != nil {
+		return Wait{}, err
+	}
+	e, err := heat.Cooling(p.body, p.thermal, from, max(chilledCore, air+margin/2), air, h)
+	return wait(e, err, max(chilledCore, air+margin/2), in)
+}
+
+// Thaw returns how long the frozen piece takes until its core is at 0 °C: soft through.
+func (p Piece) Thaw(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
+	air, h, err := surroundings(in)
+	if err != nil {
+		return Wait{}, err
+	}
+	e, err := heat.Thawing(p.body, p.thermal, from, air, h)
+	return wait(e, err, heat.ThawedCore, in)
+}
+
+func wait(e heat.Estimate, err error, core unit.Temperature, in kitchen.Equipment) (Wait, error) {
+	if err != nil {
+		return Wait{}, err
+	}
+	return Wait{Time: e.Time, Low: e.Low, High: e.High, Criterion: "core at " + core.Show(), Place: placeName(in), Method: e.Method}, nil
+}

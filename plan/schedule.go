@@ -1,0 +1,378 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"chablon/chill"
+	"chablon/finding"
+	"chablon/formula"
+	"chablon/kitchen"
+	"chablon/schedule"
+	"chablon/unit"
+)
+
+// daysAhead is how long before the first due time work may start.
+const daysAhead = 6
+
+// mostModes bounds the ways of staffing one step.
+const mostModes = 24
+
+// Schedule places the steps backward from the due times and fills the timeline. The plan that it
+// leaves has passed schedule.Check; if there is none, Conflict says what stands in the way and
+// the timeline stays empty.
+func (d *Day) Schedule(ctx context.Context) {
+	d.Timeline, d.Conflict, d.Checked, d.Status = nil, nil, false, NotPlanned
+	if len(d.Pieces) == 0 {
+		return
+	}
+	p := newPlanner(d)
+	p.resources()
+	for _, r := range d.runs() {
+		p.add(r)
+	}
+	p.precedences()
+	p.lags()
+	res, err := schedule.Solve(ctx, p.model, schedule.Options{Seed: 1})
+	if err != nil {
+		d.fail(NotFound, []string{err.Error()})
+		return
+	}
+	switch res.Status {
+	case schedule.Feasible:
+	case schedule.Infeasible:
+		d.fail(Impossible, res.Conflict)
+		return
+	default:
+		d.fail(NotFound, res.Conflict)
+		return
+	}
+	if broken := schedule.Check(p.model, res.Starts, res.Modes); len(broken) > 0 {
+		d.fail(NotFound, texts(broken))
+		return
+	}
+	p.timeline(res)
+	d.Status, d.Checked = Planned, true
+}
+
+func texts(broken []schedule.Violation) []string {
+	out := make([]string, len(broken))
+	for i, v := range broken {
+		out[i] = v.Text
+	}
+	return out
+}
+
+func (d *Day) fail(s Status, conflict []string) {
+	d.Status, d.Conflict = s, conflict
+	code, remedy := "no-plan-found", "Give the work more people, hours or equipment, a longer wait, or a later due time."
+	reason := "no plan was found that keeps every wait"
+	if s == Impossible {
+		reason = "no plan can keep every wait"
+	}
+	if len(conflict) > 0 {
+		reason += ": " + strings.Join(conflict, "; ")
+	}
+	d.Findings = append(d.Findings, finding.Finding{Code: code, Level: finding.Fault, Where: "plan", Reason: reason, Remedy: remedy, Source: "the plan's own checker"}).Sorted()
+}
+
+// planner builds the scheduling model of one day. Its tick is one minute.
+type planner struct {
+	day    *Day
+	zero   time.Time
+	model  *schedule.Model
+	people []schedule.ResourceID
+	kinds  map[string]schedule.ResourceID
+	room   map[string]int // capacity by kind
+	tasks  []*task
+	byRun  map[*run][]*task
+	order  []*run
+}
+
+// task is one step of one run: hands on, then hands off.
+type task struct {
+	run          *run
+	step         formula.Step
+	active, wait schedule.ActivityID
+	crews        [][]int // people of each mode
+	modes        []formula.Mode
+	activeLength time.Duration
+	waited       *chill.Wait
+}
+
+func newPlanner(d *Day) *planner {
+	first, last := d.Pieces[0].Order.Due, d.Pieces[0].Order.Due
+	for i := range d.Pieces {
+		due := d.Pieces[i].Order.Due
+		if due.Before(first) {
+			first = due
+		}
+		if due.After(last) {
+			last = due
+		}
+	}
+	zone := d.Job.Kitchen.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	f := first.In(zone)
+	zero := time.Date(f.Year(), f.Month(), f.Day()-daysAhead, 0, 0, 0, 0, zone)
+	m := schedule.NewModel(int(last.Sub(zero)/time.Minute) + 1)
+	m.Tick = "min"
+	m.Clock = func(t int) string { return zero.Add(time.Duration(t) * time.Minute).In(zone).Format("Mon 15:04") }
+	return &planner{day: d, zero: zero, model: m, kinds: map[string]schedule.ResourceID{}, room: map[string]int{}, byRun: map[*run][]*task{}}
+}
+
+// tick returns the minute of a time, rounded down.
+func (p *planner) tick(t time.Time) int { return int(math.Floor(t.Sub(p.zero).Minutes())) }
+
+// resources adds a resource for each person with their hours, and one for each kind of equipment.
+func (p *planner) resources() {
+	k := p.day.Job.Kitchen
+	end := p.zero.Add(time.Duration(p.model.Horizon()) * time.Minute)
+	for _, person := range k.People {
+		r := p.model.Resource(nameOf(person.Name, person.ID), 1)
+		var spans []schedule.Span
+		for _, h := range k.Hours(person, p.zero, end) {
+			from := int(math.Ceil(h.From.Sub(p.zero).Minutes()))
+			if to := min(p.tick(h.To), p.model.Horizon()); from < to {
+				spans = append(spans, schedule.Span{From: from, To: to, Capacity: 1})
+			}
+		}
+		p.model.Calendar(r, spans)
+		p.people = append(p.people, r)
+	}
+	for _, e := range k.Equipment {
+		p.room[e.Kind] += max(1, e.Count) * max(1, e.Trays)
+	}
+	for _, kind := range sortedKeys(p.room) {
+		p.kinds[kind] = p.model.Resource(strings.ReplaceAll(kind, "-", " "), p.room[kind])
+	}
+}
+
+func sortedKeys(m map[string]int) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// add makes the activities of a run.
+func (p *planner) add(r *run) {
+	p.order = append(p.order, r)
+	for _, s := range r.steps {
+		t := &task{run: r, step: s}
+		wait := p.waiting(t)
+		active := s.Active.For(r.mass, max(r.pieces, r.sheets))
+		t.activeLength = active
+		hands := minutes(active)
+		var crews [][]int
+		if hands > 0 {
+			crews = p.crews(s, r)
+		} else {
+			crews = [][]int{nil}
+		}
+		ways := s.Modes
+		if len(ways) == 0 {
+			ways = []formula.Mode{{}}
+		}
+		var on, off []schedule.Mode
+		for _, way := range ways {
+			demands := p.demands(way, r, s)
+			for _, crew := range crews {
+				if len(on) == mostModes {
+					break
+				}
+				all := slices.Clone(demands)
+				for _, who := range crew {
+					all = append(all, schedule.Demand{Resource: p.people[who], Amount: 1})
+				}
+				on = append(on, schedule.Mode{Duration: hands, Demands: all})
+				t.crews, t.modes = append(t.crews, crew), append(t.modes, way)
+			}
+			factor := way.TimeFactor
+			if factor <= 0 {
+				factor = 1
+			}
+			off = append(off, schedule.Mode{Duration: minutes(time.Duration(float64(wait) * factor)), Demands: demands})
+		}
+		name := r.label() + ": " + strings.ReplaceAll(s.ID, "-", " ")
+		t.active = p.model.Activity(name, on...)
+		t.wait = p.model.Activity(name+" (wait)", off...)
+		p.model.AtLeast(schedule.End(t.active), schedule.Start(t.wait), 0, name+": the wait follows at once")
+		p.model.AtMost(schedule.End(t.active), schedule.Start(t.wait), 0, name+": the wait follows at once")
+		p.tasks = append(p.tasks, t)
+		p.byRun[r] = append(p.byRun[r], t)
+	}
+}
+
+// minutes rounds a duration up to whole minutes.
+func minutes(d time.Duration) int { return int(math.Ceil(d.Minutes() - 1e-9)) }
+
+// crews lists the ways of putting people on a step: every set of as many as it needs, at least
+// one with the skill it asks for.
+func (p *planner) crews(s formula.Step, r *run) [][]int {
+	k := p.day.Job.Kitchen
+	n := max(1, s.People)
+	if n > len(k.People) {
+		p.say("people-short", r, s, fmt.Sprintf("needs %d people, but %d work here", n, len(k.People)), "Plan it for fewer hands, or add a person to the kitchen.")
+		n = len(k.People)
+	}
+	skilled := func(crew []int) bool {
+		if s.Skill == "" {
+			return true
+		}
+		return slices.ContainsFunc(crew, func(i int) bool { return slices.Contains(k.People[i].Skills, s.Skill) })
+	}
+	var all, out [][]int
+	var choose func(from int, crew []int)
+	choose = func(from int, crew []int) {
+		if len(all) >= 4*mostModes {
+			return
+		}
+		if len(crew) == n {
+			all = append(all, slices.Clone(crew))
+			return
+		}
+		for i := from; i < len(k.People); i++ {
+			choose(i+1, append(crew, i))
+		}
+	}
+	choose(0, nil)
+	for _, c := range all {
+		if skilled(c) {
+			out = append(out, c)
+		}
+	}
+	if len(out) == 0 {
+		p.say("skill-missing", r, s, fmt.Sprintf("asks for the skill %q, which nobody here has", s.Skill), "Add the skill to a person, or leave it out of the step.")
+		return all
+	}
+	return out
+}
+
+func (p *planner) say(code string, r *run, s formula.Step, reason, remedy string) {
+	f := finding.Finding{Code: code, Level: finding.Caution, Where: fmt.Sprintf("%s, step %q", r.id, s.ID), Reason: reason, Remedy: remedy, Source: "the kitchen's own list"}
+	if !slices.Contains(p.day.Findings, f) {
+		p.day.Findings = append(p.day.Findings, f).Sorted()
+	}
+}
+
+// demands turns the equipment of one way of doing a step into demands.
+func (p *planner) demands(way formula.Mode, r *run, s formula.Step) []schedule.Demand {
+	amounts := map[string]int{}
+	for _, word := range way.Equipment {
+		found := p.day.Job.Kitchen.Find(word)
+		if len(found) == 0 {
+			p.say("equipment-missing", r, s, fmt.Sprintf("needs %q, which is not in the kitchen", word), "Add it to the kitchen's equipment, or give another way of doing the step.")
+			continue
+		}
+		kind := found[0].Kind
+		n := 1
+		if found[0].Trays > 0 {
+			n = max(1, way.Trays)
+			if kind == "oven" {
+				n *= max(1, r.sheets)
+			}
+		}
+		amounts[kind] += n
+	}
+	var out []schedule.Demand
+	for _, kind := range sortedKeys(amounts) {
+		n := amounts[kind]
+		if n > p.room[kind] {
+			p.say("equipment-too-small", r, s, fmt.Sprintf("takes %d places in the %s, which has %d", n, kind, p.room[kind]), "Make it in smaller batches, or in several rounds.")
+			n = p.room[kind]
+		}
+		dem := schedule.Demand{Resource: p.kinds[kind], Amount: n}
+		if kind == "oven" && way.Setting.Given() {
+			low, high := way.Setting.TemperatureRange()
+			dem.Band = schedule.Between(int(math.Floor(low.Celsius())), int(math.Ceil(high.Celsius())))
+		}
+		out = append(out, dem)
+	}
+	return out
+}
+
+// waiting returns the time without hands of a step: as written, or by physics.
+func (p *planner) waiting(t *task) time.Duration {
+	s := t.step
+	if s.Computed == "" {
+		return max(s.Waiting, s.WaitingHigh)
+	}
+	w, err := p.computed(t)
+	if err != nil {
+		assumed := formula.Step{Verb: s.Computed}.WithAssumedTime()
+		p.say("wait-assumed", t.run, s, fmt.Sprintf("its time to %s could not be computed (%v); %s are taken", s.Computed, err, unit.ShowDuration(assumed.Waiting)), "Probe the core; enter a waiting time if you know yours.")
+		return assumed.Waiting
+	}
+	t.waited = &w
+	return w.High
+}
+
+func (p *planner) computed(t *task) (chill.Wait, error) {
+	place, ok := p.place(t.step)
+	if !ok {
+		return chill.Wait{}, fmt.Errorf("no place for it in the kitchen")
+	}
+	var piece chill.Piece
+	var err error
+	switch {
+	case t.run.section != nil:
+		piece, err = chill.OfSection(t.run.section)
+	default:
+		m, height, found := p.day.insertShape(t.run.formula)
+		if !found {
+			return chill.Wait{}, fmt.Errorf("its shape is not known")
+		}
+		piece, err = chill.OfFormula(t.run.formula, m.Solid, height)
+	}
+	if err != nil {
+		return chill.Wait{}, err
+	}
+	room := p.day.Job.Kitchen.Room
+	if room == 0 {
+		room = 20
+	}
+	switch t.step.Computed {
+	case "freeze":
+		return piece.Freeze(room, place)
+	case "thaw":
+		from := unit.Temperature(-18)
+		if f, ok := p.place(formula.Step{Computed: "freeze"}); ok && f.HasSetting {
+			from = f.Setting
+		}
+		return piece.Thaw(from, place)
+	default:
+		return piece.Chill(room, place)
+	}
+}
+
+// place returns the equipment that a computed wait happens in: the step's own, else the usual
+// one for its kind of wait.
+func (p *planner) place(s formula.Step) (kitchen.Equipment, bool) {
+	var words []string
+	for _, m := range s.Modes {
+		words = append(words, m.Equipment...)
+	}
+	if s.Computed == "freeze" {
+		words = append(words, "blast-freezer", "freezer")
+	} else {
+		words = append(words, "refrigerator")
+	}
+	for _, w := range words {
+		for _, e := range p.day.Job.Kitchen.Find(w) {
+			if e.HasSetting {
+				return e, true
+			}
+		}
+	}
+	return kitchen.Equipment{}, false
+}
