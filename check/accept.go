@@ -1,10 +1,14 @@
 package check
 
-import "chablon/finding"
+import (
+	"strings"
+
+	"chablon/finding"
+)
 
 // Acceptance is a check that the cook has accepted, with the reason.
 type Acceptance struct {
-	Where  string // finding.Where starts with this
+	Where  string // document, such as "formula almond-sponge"
 	Code   string
 	Reason string
 }
@@ -15,7 +19,7 @@ func Accept(list finding.List, accepted []Acceptance) finding.List {
 	out := make(finding.List, len(list))
 	for i, f := range list {
 		for _, a := range accepted {
-			if f.Code == a.Code && f.Level == finding.Caution && len(f.Where) >= len(a.Where) && f.Where[:len(a.Where)] == a.Where {
+			if f.Code == a.Code && f.Level == finding.Caution && concerns(f.Where, a.Where) {
 				f.Level = finding.Note
 				f.Reason += " (accepted: " + a.Reason + ")"
 			}
@@ -23,4 +27,10 @@ func Accept(list finding.List, accepted []Acceptance) finding.List {
 		out[i] = f
 	}
 	return out.Sorted()
+}
+
+// concerns reports whether a place lies in a document.
+func concerns(where, document string) bool {
+	rest, ok := strings.CutPrefix(where, document)
+	return ok && (rest == "" || rest[0] == ' ' || rest[0] == ',')
 }

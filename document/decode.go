@@ -24,23 +24,24 @@ func Parse(name string, data []byte) ([]Document, []*Error) {
 	return set.All(), errs
 }
 
-// placed is a document with the place of its id.
+// placed is a document with the place of its id, and of each of its fields.
 type placed struct {
-	doc Document
-	at  pos
+	doc    Document
+	at     pos
+	places map[string]pos
 }
 
 func parseFile(f File, p *problems) []placed {
 	var out []placed
 	for _, n := range roots(f.Name, f.Data, p) {
 		before := len(p.list)
-		d := decoder{problems: p}
+		d := decoder{problems: p, places: map[string]pos{}}
 		doc := d.document(n)
 		if p.full() {
 			break
 		}
 		if doc != nil && len(p.list) == before {
-			out = append(out, placed{doc, n.get("id").at})
+			out = append(out, placed{doc, n.get("id").at, d.places})
 		}
 	}
 	return out
@@ -49,7 +50,8 @@ func parseFile(f File, p *problems) []placed {
 // decoder fills one document from its node.
 type decoder struct {
 	*problems
-	label string
+	label  string
+	places map[string]pos // of what was read, by field path
 }
 
 func (d *decoder) fail(n *node, path string, e Error) {
@@ -142,6 +144,7 @@ func join(path, name string) string {
 
 // value reads one node into a field.
 func (d *decoder) value(n *node, v reflect.Value, path string, f field) {
+	d.places[path] = n.at
 	if n.kind == nullNode {
 		remedy := "write " + f.want()
 		if !f.required {

@@ -27,11 +27,13 @@ type Error struct {
 //	day.yaml:12:9: formula almond-sponge, density: found "0.5 oz", which is a mass: write a density in g/ml or kg/m³
 func (e *Error) Error() string {
 	var b strings.Builder
-	b.WriteString(e.File)
-	if e.Line > 0 {
-		fmt.Fprintf(&b, ":%d:%d", e.Line, e.Column)
+	if e.File != "" {
+		b.WriteString(e.File)
+		if e.Line > 0 {
+			fmt.Fprintf(&b, ":%d:%d", e.Line, e.Column)
+		}
+		b.WriteString(": ")
 	}
-	b.WriteString(": ")
 	b.WriteString(e.Document)
 	if e.Document != "" && e.Field != "" {
 		b.WriteString(", ")

@@ -16,8 +16,35 @@ type key struct{ kind, id string }
 
 // Set holds documents in the order in which they were added. The zero Set is empty and ready.
 type Set struct {
-	docs  []Document
-	byKey map[key]Document
+	docs    []Document
+	byKey   map[key]Document
+	sources map[Document]source // of documents that were read from files
+}
+
+// source is where a document was read.
+type source struct {
+	file   string
+	at     pos
+	places map[string]pos
+}
+
+// place returns the file and the place of a field of a document, or of the nearest field that
+// holds it; the file is empty for a document that was not read from one.
+func (s *Set) place(d Document, path string) (file string, at pos) {
+	src, ok := s.sources[d]
+	if !ok {
+		return "", pos{}
+	}
+	for {
+		if at, ok := src.places[path]; ok {
+			return src.file, at
+		}
+		cut := strings.LastIndexAny(path, ".[")
+		if cut < 0 {
+			return src.file, src.at
+		}
+		path = path[:cut]
+	}
 }
 
 // ParseFiles reads several files into one set, as Parse does each. Problems are in the order
@@ -32,6 +59,10 @@ func ParseFiles(files []File) (*Set, []*Error) {
 			k := key{h.Kind, h.ID}
 			if set.Add(found.doc) {
 				first[k] = fmt.Sprintf("%s:%d:%d", f.Name, found.at.line, found.at.column)
+				if set.sources == nil {
+					set.sources = map[Document]source{}
+				}
+				set.sources[found.doc] = source{f.Name, found.at, found.places}
 				continue
 			}
 			p.add(found.at, Error{

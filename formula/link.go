@@ -97,11 +97,11 @@ func (d Larder) find(l *Line, of string) error {
 			return nil
 		}
 	}
-	matches := d.Table.Match(l.Name)
-	if len(matches) > 0 && matches[0].Exact {
-		l.Ingredient = matches[0].Ingredient
+	if i, ok := d.Table.Named(l.Name); ok {
+		l.Ingredient = i
 		return nil
 	}
+	matches := d.Table.Match(l.Name)
 	near := make([]string, 0, 3)
 	for _, m := range matches[:min(3, len(matches))] {
 		near = append(near, fmt.Sprintf("%s (of: %s)", m.Ingredient.Name, m.Ingredient.ID))

@@ -112,6 +112,20 @@ func (x *index) add(i *Ingredient, name string, strength int) {
 	x.names = append(x.names, indexed{newWords(ws), newWord(strings.Join(ws, "")), i})
 }
 
+// Named returns the one ingredient that a name means exactly, in the sense of Match, without
+// looking for proposals.
+func (t *Table) Named(name string) (*Ingredient, bool) {
+	if t.index == nil {
+		return nil, false
+	}
+	name = name[:min(len(name), longestName)]
+	if i, ok := t.byID[strings.ToLower(strings.TrimSpace(name))]; ok {
+		return i, true
+	}
+	i := t.index().find(name)
+	return i, i != nil
+}
+
 // Match returns the ingredients that a name may mean, best first, at most eight. The name is
 // what a line of a formula says after its amount: "almond flour", "large egg whites",
 // "butter, soft", "crème fleurette". Case, accents, hyphens and number are ignored, and so
@@ -130,11 +144,8 @@ func (t *Table) Match(name string) []Match {
 	x := t.index()
 	name = name[:min(len(name), longestName)]
 	var out []Match
-	exact, ok := t.byID[strings.ToLower(strings.TrimSpace(name))]
-	if !ok {
-		exact = x.find(name)
-	}
-	if exact != nil {
+	exact, named := t.Named(name)
+	if named {
 		out = append(out, Match{Ingredient: exact, Score: 1, Exact: true})
 	}
 	first, added := parts(name)

@@ -279,7 +279,7 @@ func (p *planner) demands(way formula.Mode, r *run, s formula.Step) []schedule.D
 		if found[0].Trays > 0 {
 			n = max(1, way.Trays)
 			if kind == "oven" {
-				n *= max(1, r.sheets)
+				n = max(n, r.sheets)
 			}
 		}
 		amounts[kind] += n
@@ -314,7 +314,10 @@ func (p *planner) waiting(t *task) time.Duration {
 		return assumed.Waiting
 	}
 	t.waited = &w
-	return w.High
+	if s.Computed == "thaw" {
+		return w.Time // a core still cold waits a little at the table; a day early, the piece ages
+	}
+	return w.High // a freezing cut short spoils the unmoulding
 }
 
 func (p *planner) computed(t *task) (chill.Wait, error) {

@@ -67,5 +67,8 @@ func (e *eggNeed) item(size string) (Item, bool) {
 
 func sizeName(size string) string {
 	market, class, _ := strings.Cut(size, "-")
+	if len(class) <= 2 { // M, XL
+		class = strings.ToUpper(class)
+	}
 	return strings.ToUpper(market) + " " + strings.ReplaceAll(class, "-", " ")
 }
