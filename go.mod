@@ -1,6 +1,7 @@
 module chablon
 
 go 1.26.0
+
 require (
 	codeberg.org/go-pdf/fpdf v0.11.1
 	github.com/BurntSushi/freetype-go v0.0.0-20160129220410-b763ddbfe298
@@ -46,3 +47,5 @@ require (
 	pgregory.net/rapid v1.3.0
 	star-tex.org/x/tex v0.7.1
 )
+
+require golang.org/x/tools v0.52.0 // indirect

@@ -104,7 +104,7 @@ func (r *resolver) fail(d Document, path string, e Error) {
 
 // missing records a reference to what is not there.
 func (r *resolver) missing(d Document, path string, ref Ref, what string, known []string) {
-	remedy := "add a " + what + " with that id"
+	remedy := "add " + article(what) + " with that id"
 	if len(known) > 0 {
 		remedy = "write " + nearestOr(string(ref), known) + ", or " + remedy
 	}

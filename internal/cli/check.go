@@ -1,0 +1,68 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"chablon/document"
+	"chablon/finding"
+	"chablon/plan"
+)
+
+type checkDocs struct {
+	Path string `arg:"" help:"Folder or file of documents."`
+}
+
+// Run prints every problem of the documents and every finding on what they say.
+func (c *checkDocs) Run(p Process) error {
+	book, errs, err := readPath(c.Path)
+	if err != nil {
+		return err
+	}
+	day := plan.Amounts(book.Job())
+	if day.Pieces == nil { // no orders: each assembly in its own mould
+		day = plan.Amounts(book.JobFor(draftOrder(book)))
+	}
+	printErrors(p.Stderr, errs)
+	printFindings(p.Stdout, day.Findings)
+	n := len(errs) + day.Findings.Count(finding.Fault)
+	fmt.Fprintf(p.Stdout, "%s, %s, %s\n", count(n, "fault"), count(day.Findings.Count(finding.Caution), "caution"), count(day.Findings.Count(finding.Note), "note"))
+	if n > 0 {
+		return errFaults
+	}
+	return nil
+}
+
+// draftOrder orders one piece of every assembly in its own mould.
+func draftOrder(book *document.Book) plan.Order {
+	o := plan.Order{ID: "draft", Name: "Draft"}
+	for _, d := range document.Every[*document.Assembly](book.Set) {
+		if a := book.Assemblies[d.ID]; a != nil {
+			o.Lines = append(o.Lines, plan.Line{Assembly: a, Mould: a.Mould, Pieces: 1})
+		}
+	}
+	return o
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func printErrors(w io.Writer, errs []*document.Error) {
+	for _, e := range errs {
+		fmt.Fprintln(w, e)
+	}
+}
+
+func printFindings(w io.Writer, list finding.List) {
+	for _, f := range list {
+		fmt.Fprintf(w, "%s: %s: %s", f.Level, f.Where, f.Reason)
+		if f.Remedy != "" {
+			fmt.Fprintf(w, ". %s", f.Remedy)
+		}
+		fmt.Fprintf(w, " [%s; %s]\n", f.Code, f.Source)
+	}
+}
