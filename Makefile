@@ -1,5 +1,5 @@
 # `make run` needs Go alone. `make test` installs what else it needs; see scripts/test.sh.
-ARGS ?= --demo
+ARGS ?=
 
 .PHONY: run build test generate fmt lint race bench
 

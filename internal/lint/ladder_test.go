@@ -15,7 +15,7 @@ var (
 	domain    = slices.Concat(ground, composite)
 	// all is everything but commands, which nothing may import.
 	all = slices.Concat(domain, []string{
-		"document", "drawing", "sheet",
+		"document", "drawing", "sheet", "examples",
 		"internal/sqlite", "internal/postgres", "internal/storetest", "internal/web", "internal/cli",
 	})
 )
@@ -45,6 +45,8 @@ var ladder = map[string][]string{
 	"document": domain,
 	"drawing":  {"unit", "finding", "mould", "cutting", "kitchen", "assembly", "plan"},
 	"sheet":    slices.Concat(domain, []string{"drawing"}),
+
+	"examples": {},
 
 	"internal/sqlite":    slices.Concat(ground, []string{"document", "internal/storetest"}),
 	"internal/postgres":  slices.Concat(ground, []string{"document", "internal/storetest"}),

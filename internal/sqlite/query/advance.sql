@@ -1,0 +1,1 @@
+UPDATE revision SET number = number + 1

@@ -1,0 +1,4 @@
+SELECT version, at, removed, name
+FROM document_version
+WHERE kind = ? AND id = ?
+ORDER BY version DESC

@@ -1,0 +1,3 @@
+SELECT version, removed, name, body
+FROM document_version
+WHERE kind = ? AND id = ? AND version = ?
