@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"slices"
+	"sync"
 
 	"github.com/tdewolff/canvas"
 )
@@ -13,6 +14,20 @@ func InFont(s string) string { return inFont(s) }
 
 // HasGlyph reports whether the embedded font has a character, in both weights.
 func HasGlyph(r rune) bool {
+	if latin := latinGlyphs(); r >= 0 && int(r) < len(latin) {
+		return latin[r]
+	}
+	return hasGlyph(r)
+}
+
+var latinGlyphs = sync.OnceValue(func() (has [0x180]bool) {
+	for r := range has {
+		has[r] = hasGlyph(rune(r))
+	}
+	return has
+})
+
+func hasGlyph(r rune) bool {
 	for _, style := range []canvas.FontStyle{canvas.FontRegular, canvas.FontBold} {
 		if family().Face(12, canvas.Black, style).Font.SFNT.GlyphIndex(r) == 0 {
 			return false
