@@ -1,0 +1,17 @@
+// Package web shows the documents as pages and takes edits of them.
+//
+// Every page is rendered on the server and works without script: an edit is a form, answered by
+// a redirect to the page with the new figures. With htmx the same form is answered with the
+// page's main element, which is morphed in place, so that focus, caret and what is half typed
+// stay.
+//
+// An edit changes a copy of one document. The copy is written and read again, and the whole set
+// resolved with it, before anything is stored: what has a problem is not stored, and the page
+// comes back with what was typed and the problem at its field.
+//
+// What the documents resolve to, and the day planned from them, are kept until the store's
+// revision moves on.
+//
+// The server is meant for loopback: requests under another host name are refused, and so are
+// edits that another site sends.
+package web

@@ -1,0 +1,77 @@
+package web
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"chablon/document"
+	"chablon/internal/storetest/contract"
+)
+
+// store keeps the documents and their versions; see storetest.Store for what it promises.
+type store interface {
+	Revision(ctx context.Context) (int64, error)
+	Latest(ctx context.Context) (*document.Set, int64, error)
+	Get(ctx context.Context, kind, id string, version int) (document.Document, error)
+	Put(ctx context.Context, doc document.Document, expect int) (version int, err error)
+	History(ctx context.Context, kind, id string) ([]contract.Entry, error)
+	Restore(ctx context.Context, kind, id string, version int) (restored int, err error)
+}
+
+// Options is what a server needs. Store must be given; the rest have defaults.
+type Options struct {
+	Store store
+	Now   func() time.Time // the clock, for the due time of a draft; time.Now if nil
+	Log   *slog.Logger     // slog.Default if nil
+}
+
+// Server answers requests. It is safe for concurrent use.
+type Server struct {
+	store store
+	now   func() time.Time
+	log   *slog.Logger
+	kept  kept
+}
+
+// New returns a server for a store.
+func New(o Options) *Server {
+	s := &Server{store: o.Store, now: o.Now, log: o.Log}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	if s.log == nil {
+		s.log = slog.Default()
+	}
+	return s
+}
+
+// Handler returns the handler of every page.
+func (s *Server) Handler() http.Handler {
+	mux := http.NewServeMux()
+	mux.Handle("GET /static/{hash}/{file...}", http.HandlerFunc(static))
+	page := func(pattern string, f func(http.ResponseWriter, *http.Request) error) {
+		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
+			if err := f(w, r); err != nil {
+				s.fail(w, r, err)
+			}
+		})
+	}
+	page("GET /{$}", func(w http.ResponseWriter, r *http.Request) error {
+		http.Redirect(w, r, "/assemblies", http.StatusSeeOther)
+		return nil
+	})
+	page("GET /assemblies", s.listAssemblies)
+	page("GET /assemblies/{id}", s.showAssembly)
+	page("POST /assemblies/{id}/layers/{layer}", s.editLayer)
+	page("GET /orders", s.listOrders)
+	page("GET /orders/{order}", s.showOrder)
+	page("POST /orders/{order}", s.editOrder)
+	page("POST /orders/{order}/lines/{line}", s.editLine)
+	page("POST /undo/{kind}/{id}", s.undo)
+	page("GET /orders/{order}/sheet", s.sheetHTML)
+	page("GET /orders/{order}/sheet.pdf", s.sheetPDF)
+	page("/", func(http.ResponseWriter, *http.Request) error { return errNoPage })
+	return s.guard(mux)
+}
