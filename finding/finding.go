@@ -69,7 +69,8 @@ func (l List) Count(level Level) int {
 func (l List) Sorted() List {
 	out := slices.Clone(l)
 	slices.SortStableFunc(out, func(a, b Finding) int {
-		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(a.Where, b.Where), cmp.Compare(a.Code, b.Code), cmp.Compare(a.Reason, b.Reason))
+		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(a.Where, b.Where), cmp.Compare(a.Code, b.Code), cmp.Compare(a.Reason, b.Reason),
+			cmp.Compare(a.Remedy, b.Remedy), cmp.Compare(a.Source, b.Source))
 	})
 	return slices.CompactFunc(out, func(a, b Finding) bool { return a == b })
 }

@@ -128,8 +128,9 @@ func (f *Formula) AirFraction() float64 {
 }
 
 // Gelatin returns the gelatin in the formula as written, as a share of what goes in and
-// normalised to 200 Bloom by the square-root rule, the Bloom grades met, and whether every
-// grade was known. Nested formulas count by their share.
+// normalised to 200 Bloom by the square-root rule, and whether every grade was known (one that
+// is not counts as 200). Nested formulas count by the share in what they give, the water that
+// they lose included.
 // Source: bib:ward-courts, Bloom strength goes with the square of concentration.
 func (f *Formula) Gelatin() (share float64, gradesKnown bool) {
 	total := f.Written()
@@ -141,6 +142,9 @@ func (f *Formula) Gelatin() (share float64, gradesKnown bool) {
 	for _, l := range f.Lines {
 		if l.Formula != nil {
 			s, k := l.Formula.Gelatin()
+			if dry := l.Formula.dry().Total(); dry > 0 {
+				s *= float64(l.Formula.mix().Total() / dry)
+			}
 			at200 += unit.Mass(s) * l.Mass
 			gradesKnown = gradesKnown && k
 			continue
@@ -174,9 +178,14 @@ func (f *Formula) Contains(trait string) bool {
 	return false
 }
 
-// SolubleSolids returns the dissolved sugars of the mix as a share (1 = 100 °Bx), if known.
-func (f *Formula) SolubleSolids() (float64, bool) {
-	return f.Composition().Share(material.Sugars)
+// SolubleSolids returns the dissolved sugars and polyols of the finished component as a share
+// (1 = 100 °Bx), if its sugars are known.
+func (f *Formula) SolubleSolids() (float64, bool) { return solids(f.Composition()) }
+
+// solids returns the sugars and polyols of a composition. Polyols that are not on record count
+// as none: few ingredients have any.
+func solids(c material.Composition) (float64, bool) {
+	return c.At(material.Sugars) + c.At(material.Polyols), c.Known(material.Sugars)
 }
 
 func sqrtRatio(a, b float64) float64 { return math.Sqrt(a / b) }

@@ -2,6 +2,7 @@ package formula
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"chablon/ingredient"
@@ -91,15 +92,32 @@ func (d Larder) find(l *Line, of string) error {
 		}
 		return fmt.Errorf("%q names %q, which is neither a formula nor an ingredient on record", l.Text, of)
 	}
+	if f, ok := d.Formulas[l.Name]; ok {
+		l.Formula = f
+		return nil
+	}
 	for _, f := range d.Formulas {
-		if strings.EqualFold(f.Name, l.Name) || f.ID == l.Name {
+		switch {
+		case !strings.EqualFold(f.Name, l.Name):
+		case l.Formula != nil:
+			a, b := min(f.ID, l.Formula.ID), max(f.ID, l.Formula.ID)
+			return fmt.Errorf("%q: the formulas %s and %s are both called %q: say which with of", l.Text, a, b, l.Name)
+		default:
 			l.Formula = f
-			return nil
 		}
+	}
+	if l.Formula != nil {
+		return nil
 	}
 	if i, ok := d.Table.Named(l.Name); ok {
 		l.Ingredient = i
 		return nil
+	}
+	if piece, rest, ok := strings.Cut(l.Name, " "); ok && slices.Contains(pieceWords, strings.ToLower(piece)) { // "pinch of salt"
+		if i, ok := d.Table.Named(strings.TrimPrefix(rest, "of ")); ok {
+			l.Ingredient = i
+			return nil
+		}
 	}
 	matches := d.Table.Match(l.Name)
 	near := make([]string, 0, 3)

@@ -20,8 +20,21 @@ type Loss struct {
 	ToBrix   float64   // reduced until this share of the mass is dissolved solids, 0 to 1
 }
 
-// water reports whether what is lost is water alone.
-func (l Loss) water() bool { return l.Name == "bake" || l.Name == "evaporation" }
+// water reports whether what is lost is water alone: reductions are.
+func (l Loss) water() bool {
+	return l.Name == "bake" || l.Name == "evaporation" || l.ToMass > 0 || l.ToBrix > 0
+}
+
+// of returns the share that the loss takes of m reaching it.
+func (l Loss) of(m unit.Mass) float64 {
+	switch {
+	case l.PerBatch <= 0:
+		return l.Share
+	case m <= l.PerBatch:
+		return 1
+	}
+	return float64(l.PerBatch / m)
+}
 
 // NamedMass is a mass with the name of what became of it.
 type NamedMass struct {
@@ -74,11 +87,16 @@ func (f *Formula) Input(out unit.Mass) (unit.Mass, error) {
 		switch {
 		case l.PerBatch > 0:
 			m += l.PerBatch
+		case !(l.Share >= 0):
+			return 0, fmt.Errorf("formula %s: the %s loss of %.0f %% is not a share: write one from 0 %% to below 100 %%", f.ID, l.Name, 100*l.Share)
 		case l.Share >= 1:
 			return 0, fmt.Errorf("formula %s: the %s loss of %.0f %% leaves nothing", f.ID, l.Name, 100*l.Share)
 		default:
 			m /= unit.Mass(1 - l.Share)
 		}
+	}
+	if !finite(m) {
+		return 0, fmt.Errorf("formula %s: what goes in for %s of it is beyond any number: lower its losses", f.ID, out.Show())
 	}
 	return m, nil
 }
@@ -138,20 +156,31 @@ func (f *Formula) mix() *material.Mix {
 }
 
 // Composition returns what the finished component is made of, from the formula as written: the
-// mix less the water that its losses drive off. Losses that are not water take the mix as it is.
+// mix less the water that its losses drive off, at most all of it. Losses that are not water take
+// the mix as it is.
 func (f *Formula) Composition() material.Composition {
-	mix := f.mix()
-	for _, l := range f.Losses {
-		if l.water() {
-			mix.Remove(material.Water, mix.Total()*unit.Mass(l.Share))
-		}
-	}
+	mix := f.dry()
 	return mix.Composition()
+}
+
+// dry returns the mix of the formula as written without the water that its losses drive off.
+func (f *Formula) dry() *material.Mix {
+	mix := f.mix()
+	m := f.Written()
+	for _, l := range f.Losses {
+		share := l.of(m)
+		if l.water() {
+			mix.Remove(material.Water, mix.Total()*unit.Mass(share))
+		}
+		m *= unit.Mass(1 - share)
+	}
+	return mix
 }
 
 // settle turns reductions to a mass or to a share of solids into shares of what reaches them.
 func (f *Formula) settle() error {
 	m := f.Written()
+	sugars, known := solids(f.Mix())
 	for i := range f.Losses {
 		l := &f.Losses[i]
 		switch {
@@ -161,20 +190,22 @@ func (f *Formula) settle() error {
 			}
 			l.Share = 1 - float64(l.ToMass/m)
 		case l.ToBrix > 0:
-			c := f.Mix()
-			if !c.Known(material.Sugars) {
+			if !known {
 				return fmt.Errorf("formula %s: the %s loss ends at %.0f °Bx, but the sugars of a line are not known", f.ID, l.Name, 100*l.ToBrix)
 			}
-			solids := c.At(material.Sugars) + c.At(material.Polyols)
-			if solids > l.ToBrix {
-				return fmt.Errorf("formula %s: the %s loss ends at %.0f °Bx, but the mix already has %.0f", f.ID, l.Name, 100*l.ToBrix, 100*solids)
+			if sugars <= 0 {
+				return fmt.Errorf("formula %s: the %s loss ends at %.0f °Bx, but nothing in it is dissolved sugar", f.ID, l.Name, 100*l.ToBrix)
 			}
-			l.Share = 1 - solids/l.ToBrix
+			if sugars > l.ToBrix {
+				return fmt.Errorf("formula %s: the %s loss ends at %.0f °Bx, but the mix already has %.0f", f.ID, l.Name, 100*l.ToBrix, 100*sugars)
+			}
+			l.Share = 1 - sugars/l.ToBrix
 		}
-		if l.PerBatch > 0 {
-			continue // a fixed loss does not change with the size of the formula as written
+		share := l.of(m)
+		if l.water() && share < 1 {
+			sugars /= 1 - share
 		}
-		m *= unit.Mass(1 - l.Share)
+		m *= unit.Mass(1 - share)
 	}
 	return nil
 }

@@ -3,6 +3,7 @@
 package kitchen
 
 import (
+	"slices"
 	"time"
 
 	"chablon/unit"
@@ -145,16 +146,18 @@ type Span struct{ From, To time.Time }
 
 // Hours returns the stretches between from and to in which a person is at work, in order and
 // without overlap: shifts less breaks, closed days left out. A shift that ends at or before its
-// start runs past midnight.
+// start runs past midnight and belongs to the day on which it starts; a break written with an
+// hour before that start falls after the midnight.
 func (k *Kitchen) Hours(p Person, from, to time.Time) []Span {
 	zone := k.Zone
 	if zone == nil {
 		zone = time.UTC
 	}
-	var out []Span
-	day := from.In(zone)
-	day = time.Date(day.Year(), day.Month(), day.Day(), 0, 0, 0, 0, zone).AddDate(0, 0, -1)
-	for ; day.Before(to); day = day.AddDate(0, 0, 1) {
+	var all []Span
+	first := from.In(zone)
+	// Days are told by their noon, which no change of the clocks skips.
+	day := time.Date(first.Year(), first.Month(), first.Day()-1, 12, 0, 0, 0, zone)
+	for ; day.Before(to.AddDate(0, 0, 1)); day = day.AddDate(0, 0, 1) {
 		if k.Closed.on(day) {
 			continue
 		}
@@ -167,19 +170,25 @@ func (k *Kitchen) Hours(p Person, from, to time.Time) []Span {
 				if b.Days[day.Weekday()] {
 					spans = subtract(spans, b.on(day))
 				}
-			}
-			for _, x := range spans {
-				x.From, x.To = later(x.From, from), earlier(x.To, to)
-				if !x.From.Before(x.To) {
-					continue
+				if next := day.AddDate(0, 0, 1); s.To <= s.From && b.From < s.From && (b.Days[day.Weekday()] || b.Days[next.Weekday()]) {
+					spans = subtract(spans, b.on(next))
 				}
-				if n := len(out); n > 0 && !out[n-1].To.Before(x.From) { // joins the one before
-					out[n-1].To = later(out[n-1].To, x.To)
-					continue
-				}
-				out = append(out, x)
 			}
+			all = append(all, spans...)
 		}
+	}
+	slices.SortFunc(all, func(a, b Span) int { return a.From.Compare(b.From) })
+	var out []Span
+	for _, x := range all {
+		x.From, x.To = later(x.From, from), earlier(x.To, to)
+		if !x.From.Before(x.To) {
+			continue
+		}
+		if n := len(out); n > 0 && !out[n-1].To.Before(x.From) { // joins the one before
+			out[n-1].To = later(out[n-1].To, x.To)
+			continue
+		}
+		out = append(out, x)
 	}
 	return out
 }

@@ -22,11 +22,24 @@ type Allergen struct {
 	May         bool     // only traces may be there
 }
 
-// Allergens returns what one piece contains or may contain, in alphabetical order.
+// Allergens returns what one piece contains, and then what it may contain besides, each in
+// alphabetical order.
 func Allergens(s *assembly.Section) []Allergen {
+	parts := s.Parts()
+	of := make([]assembly.Component, len(parts))
+	for i, p := range parts {
+		of[i] = p.Component
+	}
+	return allergens(of...)
+}
+
+// OfFormula returns what a formula's own component contains and may contain.
+func OfFormula(f *formula.Formula) []Allergen { return allergens(assembly.Component{Formula: f}) }
+
+func allergens(of ...assembly.Component) []Allergen {
 	contains, may := map[string]map[string]bool{}, map[string]map[string]bool{}
-	for _, part := range s.Parts() {
-		visit(part.Component, func(i *ingredient.Ingredient) {
+	for _, c := range of {
+		visit(c, func(i *ingredient.Ingredient) {
 			note(contains, i.Allergens, i.Name)
 			note(may, i.MayContain, i.Name)
 		})
@@ -35,13 +48,6 @@ func Allergens(s *assembly.Section) []Allergen {
 		delete(may, name)
 	}
 	return append(list(contains, false), list(may, true)...)
-}
-
-// OfFormula returns what a formula's own component contains.
-func OfFormula(f *formula.Formula) []Allergen {
-	contains := map[string]map[string]bool{}
-	visit(assembly.Component{Formula: f}, func(i *ingredient.Ingredient) { note(contains, i.Allergens, i.Name) })
-	return list(contains, false)
 }
 
 func visit(c assembly.Component, see func(*ingredient.Ingredient)) {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
 
 	"chablon/ingredient"
 	"chablon/unit"
@@ -41,7 +42,7 @@ func List(needs []Need, eggSize string, packs map[string][]unit.Mass) []Item {
 	byID := map[string]*sum{}
 	var eggs eggNeed
 	for _, n := range needs {
-		if n.Mass <= 0 || n.Ingredient.Unlimited || eggs.take(n) {
+		if !(n.Mass > 0) || n.Ingredient.Unlimited || eggs.take(n) {
 			continue
 		}
 		s := byID[n.Ingredient.ID]
@@ -73,24 +74,36 @@ func List(needs []Need, eggSize string, packs map[string][]unit.Mass) []Item {
 // kept returns the share that the line's preparation keeps: the yield on record whose process
 // the preparation names, else all.
 func kept(n Need) float64 {
-	prep := strings.ToLower(n.Preparation)
-	if prep == "" {
-		return 1
-	}
+	done := words(n.Preparation)
 	for _, y := range n.Ingredient.Yields {
-		if y.Kept > 0 && y.Kept <= 1 && strings.Contains(prep, strings.ToLower(y.Process)) {
+		if y.Kept > 0 && y.Kept <= 1 && names(done, words(y.Process)) {
 			return y.Kept
 		}
 	}
 	return 1
 }
 
+func words(s string) []string {
+	return strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return !unicode.IsLetter(c) })
+}
+
+// names reports whether what was done names every word of a process: "trimmed and diced" names
+// trim, "untrimmed" does not.
+func names(done, process []string) bool {
+	for _, p := range process {
+		if !slices.ContainsFunc(done, func(d string) bool { return strings.HasPrefix(d, p) }) {
+			return false
+		}
+	}
+	return len(process) > 0
+}
+
 // roundUp returns the least amount that can be bought: whole packs, the fewest of the largest
 // that cover it and then the smallest that covers the rest; without packs, a step that a shop
 // or a scale is spoken in.
 func roundUp(m unit.Mass, packs []unit.Mass) unit.Mass {
-	if len(packs) > 0 {
-		sorted := slices.Clone(packs)
+	sorted := slices.DeleteFunc(slices.Clone(packs), func(p unit.Mass) bool { return !(p > 0) })
+	if len(sorted) > 0 {
 		slices.Sort(sorted)
 		largest := sorted[len(sorted)-1]
 		whole := unit.Mass(math.Floor(float64(m/largest)+1e-9)) * largest

@@ -2,9 +2,9 @@ package unit
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -23,19 +23,20 @@ var vulgar = map[rune]float64{
 // ParseNumber reads the number at the start of s and returns it with the text that follows.
 // It accepts whole numbers, a decimal point or comma (0.5, 0,5), fractions (1/8, 1⁄8, ½), mixed
 // numbers (3 1/2, 3½, 1-1/2) and ranges (2-3, 2–3, 2 to 3). A minus sign is refused, and so is
-// a comma before exactly three digits ("1,250"), which may mean thousands or thousandths.
+// a comma before exactly three digits ("1,250"), which may mean thousands or thousandths. The
+// numbers are finite and at most 1e15, so that no conversion of them overflows.
 func ParseNumber(s string) (r Range, rest string, err error) {
-	start := strings.TrimLeft(s, " \t\u00a0\u202f")
+	start := trimSpaceLeft(s)
 	low, rest, err := simpleNumber(start)
 	if err != nil {
 		return Range{}, s, err
 	}
 	r = Range{low, low}
-	after := strings.TrimLeft(rest, " \u00a0\u202f")
+	after := trimSpaceLeft(rest)
 	tail, isRange := "", false
 	for _, sep := range []string{"–", "—", "-", "to ", "or "} {
 		if strings.HasPrefix(after, sep) {
-			tail, isRange = strings.TrimLeft(after[len(sep):], " \u00a0\u202f"), true
+			tail, isRange = trimSpaceLeft(after[len(sep):]), true
 			break
 		}
 	}
@@ -45,12 +46,14 @@ func ParseNumber(s string) (r Range, rest string, err error) {
 			return Range{}, s, err
 		}
 		if high < low {
-			return Range{}, s, fmt.Errorf("the range %q runs backwards: write the smaller number first", strings.TrimSpace(start[:len(start)-len(rest2)]))
+			return Range{}, s, fmt.Errorf("the range %q runs backwards: write the smaller number first", clip(strings.TrimSpace(start[:len(start)-len(rest2)])))
 		}
 		return Range{low, high}, rest2, nil
 	}
 	return r, rest, nil
 }
+
+func trimSpaceLeft(s string) string { return strings.TrimLeftFunc(s, unicode.IsSpace) }
 
 func startsNumber(s string) bool {
 	c, _ := utf8.DecodeRuneInString(s)
@@ -70,6 +73,9 @@ func simpleNumber(s string) (float64, string, error) {
 	if err != nil {
 		return 0, s, err
 	}
+	if strings.ContainsAny(s[:len(s)-len(rest)], ".,") { // 3.5½ and 1.5/2 mean nothing
+		return whole, rest, nil
+	}
 	if c, n := utf8.DecodeRuneInString(rest); vulgar[c] > 0 { // 3½
 		return whole + vulgar[c], rest[n:], nil
 	}
@@ -78,13 +84,13 @@ func simpleNumber(s string) (float64, string, error) {
 	} else if ok { // 1/8
 		return whole / den, after, nil
 	}
-	gap := strings.TrimLeft(rest, " \u00a0\u202f")
+	gap := trimSpaceLeft(rest)
 	if len(gap) < len(rest) || strings.HasPrefix(gap, "-") { // "3 1/2", "3 ½" or "1-1/2"
 		gap = strings.TrimPrefix(gap, "-")
 		if c, n := utf8.DecodeRuneInString(gap); vulgar[c] > 0 {
 			return whole + vulgar[c], gap[n:], nil
 		}
-		if num, after, err := decimal(gap); err == nil {
+		if num, after, err := digits(gap); err == nil {
 			if den, after2, ok, err := slash(after); err == nil && ok && num < den {
 				return whole + num/den, after2, nil
 			}
@@ -97,7 +103,7 @@ func simpleNumber(s string) (float64, string, error) {
 func slash(s string) (den float64, rest string, ok bool, err error) {
 	for _, bar := range []string{"/", "⁄"} {
 		if strings.HasPrefix(s, bar) {
-			den, rest, err = decimal(s[len(bar):])
+			den, rest, err = digits(s[len(bar):])
 			if err != nil {
 				return 0, s, false, nil // a unit such as "g/ml" follows, not a fraction
 			}
@@ -109,6 +115,18 @@ func slash(s string) (den float64, rest string, ok bool, err error) {
 	}
 	return 0, s, false, nil
 }
+
+// digits reads a whole number.
+func digits(s string) (float64, string, error) {
+	v, rest, err := decimal(s)
+	if err == nil && strings.ContainsAny(s[:len(s)-len(rest)], ".,") {
+		err = fmt.Errorf("%q is not a whole number", clip(s[:len(s)-len(rest)]))
+	}
+	return v, rest, err
+}
+
+// most bounds a number as written; what it measures has bounds of its own.
+const most = 1e15
 
 // decimal reads digits with at most one decimal point or comma.
 func decimal(s string) (float64, string, error) {
@@ -130,12 +148,12 @@ end:
 	text := s[:i]
 	if mark >= 0 && text[mark] == ',' {
 		if i-mark-1 == 3 && text[0] != '0' {
-			return 0, s, fmt.Errorf("%q may be thousands or thousandths: write %s or %s", text, text[:mark]+text[mark+1:], text[:mark]+"."+text[mark+1:])
+			return 0, s, fmt.Errorf("%q may be thousands or thousandths: write %s or %s", clip(text), clip(text[:mark]+text[mark+1:]), clip(text[:mark]+"."+text[mark+1:]))
 		}
 		text = text[:mark] + "." + text[mark+1:]
 	}
 	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsInf(v, 0) {
+	if err != nil || v > most {
 		return 0, s, fmt.Errorf("the number %q is too large", clip(text))
 	}
 	return v, s[i:], nil

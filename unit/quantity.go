@@ -2,6 +2,7 @@ package unit
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,34 +19,87 @@ type Quantity struct {
 // ParseQuantity reads a whole text such as "250 g", "1 3/4 oz" or "2-3 min" as a quantity of
 // one of the accepted dimensions. The unit must be there, except for a Count; text that is left
 // over, an unknown unit and a unit of another dimension are errors that list what is accepted.
+// Only temperatures and their differences may be below zero; both ends of a range that starts
+// there carry their sign ("-20 to -18 °C", "-5 to +10 °C").
 func ParseQuantity(s string, accept ...Dimension) (Quantity, error) {
 	text := strings.TrimSpace(s)
-	num, negative := text, false
+	read := ParseNumber
 	if hasTemperature(accept) {
-		num = strings.TrimLeft(text, "-−")
-		negative = num != text
+		read = signedNumber
 	}
-	r, rest, err := ParseNumber(num)
+	r, rest, err := read(text)
 	if err != nil {
 		return Quantity{}, err
-	}
-	if negative { // "-20 °C"; a range below zero is written with the colder end first
-		r = Range{-r.Low, -r.High}
-		if r.High < r.Low {
-			r.Low, r.High = r.High, r.Low
-		}
 	}
 	name := strings.TrimSpace(rest)
 	u, ok := ParseUnit(name)
 	switch {
 	case !ok:
-		return Quantity{}, fmt.Errorf("%q has the unit %q, which is not known: accepted are %s", clip(text), clip(name), Accepted(accept...))
+		return Quantity{}, fmt.Errorf("%q has the unit %q, which is not known: accepted are %s", clip(text), clip(name), listed(accept))
 	case !accepts(accept, u.Dim) && name == "":
-		return Quantity{}, fmt.Errorf("%q has no unit: write one of %s", clip(text), Accepted(accept...))
+		return Quantity{}, fmt.Errorf("%q has no unit: write one of %s", clip(text), listed(accept))
 	case !accepts(accept, u.Dim):
-		return Quantity{}, fmt.Errorf("%q is a %s, but a %s is wanted here: accepted are %s", clip(text), u.Dim, join(accept), Accepted(accept...))
+		return Quantity{}, fmt.Errorf("%q is a %s, but a %s is wanted here: accepted are %s", clip(text), u.Dim, join(accept), listed(accept))
 	}
 	return Quantity{Range: r, Unit: u, Text: text}, nil
+}
+
+// signedNumber reads a number or a range that may lie below zero.
+func signedNumber(s string) (Range, string, error) {
+	number, below := cutMinus(s)
+	if !below {
+		return ParseNumber(s)
+	}
+	low, rest, err := simpleNumber(trimSpaceLeft(number))
+	if err != nil {
+		return Range{}, s, err
+	}
+	after := trimSpaceLeft(rest)
+	for _, sep := range []string{"–", "—", "-", "to ", "or "} {
+		tail, isRange := strings.CutPrefix(after, sep)
+		if !isRange {
+			continue
+		}
+		tail, minus := cutMinus(trimSpaceLeft(tail))
+		tail, plus := strings.CutPrefix(tail, "+")
+		if !startsNumber(tail) {
+			break
+		}
+		high, rest, err := simpleNumber(tail)
+		switch {
+		case err != nil:
+			return Range{}, s, err
+		case !minus && !plus:
+			return Range{}, s, fmt.Errorf("%q leaves open whether its second end is below zero: write -20 to -18 or -5 to +10", clip(s))
+		case minus:
+			high = -high
+		}
+		return Range{min(-low, high), max(-low, high)}, rest, nil
+	}
+	return Range{-low, -low}, rest, nil
+}
+
+// cutMinus removes one minus sign from the start of s, and reports whether there was one.
+func cutMinus(s string) (rest string, found bool) {
+	if rest, found = strings.CutPrefix(s, "-"); found {
+		return rest, true
+	}
+	return strings.CutPrefix(s, "−")
+}
+
+// listed names what is accepted, a bare number and the degrees of a difference included.
+func listed(dims []Dimension) string {
+	var names []string
+	if units := Accepted(dims...); units != "" {
+		names = append(names, units)
+	}
+	if accepts(dims, OfTempDiff) && !slices.Contains(dims, OfTemperature) {
+		names = append(names, Accepted(OfTemperature))
+	}
+	if slices.Contains(dims, Count) {
+		names = append(names, "a number without a unit")
+	}
+	return strings.Join(names, ", ")
 }
 
 func hasTemperature(dims []Dimension) bool {
@@ -84,10 +138,17 @@ func (q Quantity) Given() bool { return q.Text != "" }
 // String returns the text as written.
 func (q Quantity) String() string { return q.Text }
 
-// Times returns the quantity k times as large, in the same unit.
+// Times returns the quantity k times as large, in the same unit. Its text says both ends of a
+// range; what was not written stays so.
 func (q Quantity) Times(k float64) Quantity {
-	s := Of(q.Mid()*k, q.Unit)
-	s.Low, s.High = q.Low*k, q.High*k
+	if !q.Given() {
+		return q
+	}
+	s := Of(q.Low*k, q.Unit)
+	if high := q.High * k; high != s.Low {
+		s.High = high
+		s.Text = strconv.FormatFloat(s.Low, 'f', -1, 64) + " to " + Of(high, q.Unit).Text
+	}
 	return s
 }
 

@@ -66,12 +66,12 @@ func (t Temperature) Show() string { return trimZeros(Number(t.Celsius(), 1)) + 
 // ShowDuration writes d for people: "40 s", "35 min", "2 h 05 min", "1 d 4 h".
 func ShowDuration(d time.Duration) string {
 	if d < 0 {
-		return "−" + ShowDuration(-d)
+		return "−" + ShowDuration(-max(d, -math.MaxInt64)) // the least of all has no opposite
 	}
 	switch {
-	case d < 2*time.Minute && d%time.Minute != 0:
+	case d < 2*time.Minute-time.Second/2 && d%time.Minute != 0:
 		return strconv.Itoa(int(math.Round(d.Seconds()))) + " s"
-	case d < time.Hour:
+	case d < time.Hour-time.Minute/2:
 		return strconv.Itoa(int(math.Round(d.Minutes()))) + " min"
 	case d < 48*time.Hour:
 		m := int(math.Round(d.Minutes()))

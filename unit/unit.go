@@ -41,7 +41,8 @@ type Unit struct {
 var One = Unit{Symbol: "", Dim: Count, si: 1}
 
 // table lists every unit with all the ways in which it may be written. Spellings are matched
-// exactly first (T is a tablespoon, t a teaspoon), then without regard to case and full stops.
+// exactly first (T is a tablespoon, t a teaspoon), with or without a full stop after them, then
+// without regard to case, hyphens and full stops. A single letter is never folded.
 var table = []struct {
 	unit      Unit
 	spellings string
@@ -106,7 +107,7 @@ var exact, folded = func() (map[string]Unit, map[string]Unit) {
 }()
 
 func fold(s string) string {
-	s = strings.ReplaceAll(strings.ToLower(s), ".", "")
+	s = strings.NewReplacer(".", "", "-", " ").Replace(strings.ToLower(s))
 	return strings.Join(strings.Fields(s), " ")
 }
 
@@ -117,6 +118,9 @@ func ParseUnit(s string) (Unit, bool) {
 		return One, true
 	}
 	if u, ok := exact[s]; ok {
+		return u, true
+	}
+	if u, ok := exact[strings.TrimSuffix(s, ".")]; ok {
 		return u, true
 	}
 	u, ok := folded[fold(s)]
