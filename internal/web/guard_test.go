@@ -106,7 +106,7 @@ func TestStaticFiles(t *testing.T) {
 func TestNotFound(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	for _, address := range []string{"/cellar", "/assemblies/cellar", "/orders/cellar", "/orders/saturday-tasting/sheet", "/orders/saturday-tasting/sheet.pdf"} {
+	for _, address := range []string{"/cellar", "/assemblies/cellar", "/orders/cellar", "/orders/nothing/sheet", "/orders/nothing/sheet.pdf"} {
 		w := s.send(httptest.NewRequest(http.MethodGet, address, nil))
 		if w.Code != http.StatusNotFound || !strings.Contains(w.Body.String(), "Nothing here") {
 			t.Errorf("%s: got %d, want the page of 404", address, w.Code)
