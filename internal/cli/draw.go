@@ -38,8 +38,8 @@ func (c *draw) Run(p Process) error {
 	printErrors(p.Stderr, errs)
 	a := book.Assemblies[c.Assembly]
 	if a == nil {
-		if book.Set.Get("assembly", c.Assembly) != nil {
-			return errFaults // what is wrong with it is printed above
+		if len(errs) > 0 {
+			return errFaults // what is wrong is printed above
 		}
 		return fmt.Errorf("--assembly %s: there is none of that id; there are %s", c.Assembly, assemblies(book))
 	}
