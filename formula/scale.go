@@ -108,21 +108,28 @@ func (f *Formula) WholeEggs(factor float64) (Size, error) {
 	// Every factor at which the first count is whole is tried, outward from the wanted one.
 	centre := math.Round(counts[0] * factor)
 	for step := 0.0; step <= math.Max(1, centre/10)+1; step++ {
-		for _, n := range []float64{centre + step, centre - step} {
-			if n < 1 {
-				continue
-			}
+		best := 0.0
+		for _, n := range []float64{centre - step, centre + step} {
 			k := n / counts[0]
-			whole := true
-			for _, c := range counts[1:] {
-				whole = whole && math.Abs(c*k-math.Round(c*k)) < 1e-9 && math.Round(c*k) >= 1
+			if n >= 1 && allWhole(counts, k) && (best == 0 || math.Abs(k-factor) < math.Abs(best-factor)) {
+				best = k
 			}
-			if whole {
-				return f.at(k, fmt.Sprintf("whole eggs, %s × as written", unit.Number(k, 3)))
-			}
+		}
+		if best > 0 {
+			return f.at(best, fmt.Sprintf("whole eggs, %s × as written", unit.Number(best, 3)))
 		}
 	}
 	return Size{}, fmt.Errorf("formula %s: no size within a tenth makes all its eggs, whites and yolks whole: weigh them instead", f.ID)
+}
+
+// allWhole reports whether every count is a whole number of at least one at a factor.
+func allWhole(counts []float64, k float64) bool {
+	for _, c := range counts {
+		if n := math.Round(c * k); n < 1 || math.Abs(c*k-n) > 1e-9 {
+			return false
+		}
+	}
+	return true
 }
 
 func isEgg(id string) bool { return id == EggWhole || id == EggWhite || id == EggYolk }

@@ -3,7 +3,6 @@ package material
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"chablon/unit"
 )
@@ -77,54 +76,42 @@ type Thermal struct {
 	phase       [phaseCount]float64 // mass fractions without ice, sum 1
 	air         float64             // volume fraction
 	closedCells bool
-	brine       solution
-	freezing    unit.Temperature
-	freezes     bool
-	assumptions []string
+	Freezing
 }
 
 // Thermal returns the thermal properties of a food of this composition in which air takes
-// airFraction of the volume (0 to 0.99).
+// airFraction of the volume (0 to 0.99), its solutes as Solutes{} has them.
 //
 // Water, protein, fat and carbohydrate must be known and the whole must add up to 1 within 0.1;
 // it is then scaled to 1. Unknown ash, alcohol and fibre count as none. What was assumed about the
 // solutes is in Assumptions. Errors name the component and what to give.
 func (c Composition) Thermal(airFraction float64) (Thermal, error) {
+	return c.ThermalWith(airFraction, Solutes{})
+}
+
+// ThermalWith is Thermal for a food whose solutes are better known.
+func (c Composition) ThermalWith(airFraction float64, o Solutes) (Thermal, error) {
 	if !(airFraction >= 0 && airFraction <= 0.99) {
 		return Thermal{}, fmt.Errorf("air fraction %g: must lie between 0 and 0.99 of the volume", airFraction)
 	}
-	var missing []string
-	for _, k := range []Component{Water, Protein, Fat, Carbohydrate} {
-		if !c.Known(k) {
-			missing = append(missing, k.String())
-		}
-	}
-	if missing != nil {
-		return Thermal{}, fmt.Errorf("thermal properties: %s not known: enter the share by mass", strings.Join(missing, ", "))
+	whole, err := c.whole("thermal properties")
+	if err != nil {
+		return Thermal{}, err
 	}
 	x := Thermal{air: airFraction}
+	if x.Freezing, err = c.Freezing(o); err != nil {
+		return Thermal{}, err
+	}
 	fibre := math.Min(c.At(Fibre), c.At(Carbohydrate))
 	x.phase = [phaseCount]float64{
 		phaseWater: c.At(Water), phaseProtein: c.At(Protein), phaseFat: c.At(Fat), phaseFibre: fibre,
 		phaseCarbohydrate: c.At(Carbohydrate) - fibre, phaseAsh: c.At(Ash), phaseAlcohol: c.At(Alcohol),
 	}
-	whole := 0.0
-	for _, share := range x.phase {
-		whole += share
-	}
-	if math.Abs(whole-1) > 0.1 {
-		return Thermal{}, fmt.Errorf("thermal properties: water, protein, fat, carbohydrate, ash and alcohol add up to %.3g, not 1: correct the shares", whole)
-	}
 	for i := range x.phase {
 		x.phase[i] /= whole
 	}
-	x.brine, x.assumptions = c.solution(whole)
-	x.freezing, x.freezes = x.brine.freezingPoint()
 	return x, nil
 }
-
-// Assumptions lists, for the reader, what was taken for granted about the solutes.
-func (x Thermal) Assumptions() []string { return x.assumptions }
 
 // AirFraction returns the part of the volume that is air.
 func (x Thermal) AirFraction() float64 { return x.air }
