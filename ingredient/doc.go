@@ -6,18 +6,27 @@
 // entries of the table. Tables and their entries are not changed after they are made, so they
 // may be shared between goroutines.
 //
+// # Names
+//
+// Named finds what a name means exactly, Match proposes for a whole written name, Search for one
+// that is still being typed, and Ambiguous tells of words that the trade uses for different
+// things, so that a reader can ask.
+//
 // # Files
 //
 // table.csv holds the composition per 100 g of edible portion, one row an ingredient, with the
 // source of each row; its column names carry the unit. An empty cell is unknown, which is not
 // zero. names.csv holds what an ingredient is called, traits.csv what rules must know of it
 // beyond its composition, portions.csv what a measure of it weighs and yields.csv what is left
-// of it after a process. All are joined by id.
+// of it after a process. All are joined by id. builtin.pack is made from these five by go
+// generate and is what the program holds; a test keeps it fresh. ambiguous.csv is read as it is.
 //
-// Carbohydrate is by difference, fibre included. The energy column is kept as the source prints
-// it but not read: sources compute it by different factors, so a label computes its own.
-// Allergens are those of the typical product; they never replace the supplier's label. What a
-// product may contain in traces depends on the maker, so that column is empty in this table.
+// Carbohydrate is by difference, fibre included. Energy is kept as the source prints it: sources
+// compute it by different factors, so a label computes its own. Allergens are those of the
+// typical product; they never replace the supplier's label. What a product may contain in traces
+// depends on the maker, so that column is empty in this table.
+//
+// Package ingredient/fdc reads more foods from the downloads of FoodData Central.
 //
 // # Sources and licences
 //

@@ -70,10 +70,18 @@ func EggPortion(size string) (white, yolk, whole, shell unit.Mass, ok bool) {
 func eggPortions(part func(EggSize) unit.Mass) []Portion {
 	var out []Portion
 	for _, e := range EggSizes() {
-		out = append(out, Portion{Measure: e.Name, Mass: part(e), Source: e.Source})
+		out = append(out, Portion{Measure: e.Name, Mass: part(e), Source: e.Source, SourceKind: eggKind(e.Name)})
 		if bare, us := strings.CutPrefix(e.Name, "us-"); us {
-			out = append(out, Portion{Measure: bare, Mass: part(e), Source: e.Source})
+			out = append(out, Portion{Measure: bare, Mass: part(e), Source: e.Source, SourceKind: eggKind(e.Name)})
 		}
 	}
 	return out
+}
+
+// eggKind says where the figures of a size come from.
+func eggKind(name string) string {
+	if strings.HasPrefix(name, "us-") {
+		return "published"
+	}
+	return "memory"
 }

@@ -15,6 +15,9 @@ type Ingredient struct {
 	Group       string // "flour", "dairy", "fruit_puree"
 	Aliases     []string
 	Composition material.Composition
+	Energy      Figure // kcal per 100 g as the source has it; sources compute it by different factors
+	Refuse      Figure // share of the mass as bought that is thrown away, by the source
+	Derived     string // which figures the source does not print and by which rule they were filled; see docs/data-licences.md
 
 	// Density turns spoons and cups into mass. It is zero where none is on record. Where Bulk
 	// is true it is that of the loose powder or grains, air included: then the space that the
@@ -33,12 +36,19 @@ type Ingredient struct {
 	Unlimited  bool   // comes from the tap: never bought, stocked or short
 }
 
+// Figure is a number that may be unknown. The zero Figure is unknown, which is not zero.
+type Figure struct {
+	Value float64
+	Known bool
+}
+
 // Portion is what one of a household or trade measure weighs: "leaf", "large", "cup", "stick".
 // A word after a comma narrows it down: "cup, sliced".
 type Portion struct {
-	Measure string
-	Mass    unit.Mass
-	Source  string
+	Measure    string
+	Mass       unit.Mass
+	Source     string
+	SourceKind string // as of an Ingredient
 }
 
 // Yield is what a process leaves of an ingredient.
@@ -46,10 +56,13 @@ type Yield struct {
 	Process string // "trim", "juice", "zest", "puree_strained", "roast" …
 	From    string // the state before: "as purchased", "edible portion"
 	To      string // what is counted after: "juice", "white"
-	// Kept is mass out over mass in. It may exceed 1 where water is taken up. Low and High
+	// Kept is mass out over mass in, or where ByVolume is true volume over volume. It may exceed 1 where water is taken up. Low and High
 	// bound it by common practice; both equal Kept where no range is on record.
 	Kept, Low, High float64
+	ByVolume        bool
 	Source          string
+	SourceKind      string // as of an Ingredient
+	Note            string
 }
 
 // Trait is a fact that rules ask for. Names in the builtin table:
@@ -109,10 +122,10 @@ func (i *Ingredient) Portion(measure string) (Portion, bool) {
 	return i.Portions[found], true
 }
 
-// Yield returns the yield of a process, the best-sourced one if there are several.
+// Yield returns the yield by mass of a process, the best-sourced one if there are several.
 func (i *Ingredient) Yield(process string) (Yield, bool) {
 	for _, y := range i.Yields {
-		if y.Process == process {
+		if y.Process == process && !y.ByVolume {
 			return y, true
 		}
 	}

@@ -42,6 +42,7 @@ func TestMatchExact(t *testing.T) {
 		"gousses de vanille": "vanilla-bean", "zestes de citron": "lemon-zest", "chocolat au lait": "couverture-milk-40", "fleur de sel": "salt-sea-grey",
 		"pectine NH": "pectin-nh", "crème de tartre": "cream-of-tartar", "pêches": "peach", "praliné noisette": "praline-hazelnut-50", "eau": "water",
 		"couverture noire 70 %": "couverture-dark-70", "sucre inverti": "invert-sugar-paste", "nappage neutre": "neutral-nappage",
+		"pastry flour (T45)": "flour-t45",
 		// misspelt so often that the spelling is on record, and IDs
 		"marscapone": "cheese-mascarpone", "egg yokes": "egg-yolk", "rasberry": "raspberry", "cinamon": "cinnamon", "dessicated coconut": "coconut-desiccated",
 		"flour-cake": "flour-cake", "GELATIN  powder": "gelatin-powder",
@@ -71,7 +72,6 @@ func TestMatchProposes(t *testing.T) {
 		"pistacchio paste":               "pistachios-roasted",
 		"homogenised whole milk":         "milk-whole",
 		"passion frut puree":             "puree-passion-fruit-10",
-		"pastry flour (T45)":             "flour-t45",
 		"cream, 47 %":                    "cream-35",
 		"dark chocolate 71 %":            "couverture-dark-64",
 		"hazelnut praline paste organic": "praline-hazelnut-50",

@@ -87,35 +87,3 @@ func TestSlips(t *testing.T) {
 		}
 	}
 }
-
-// The table is read at every start of the program, so reading it stays cheap: about a dozen
-// allocations a row, two to three milliseconds in all (BenchmarkBuiltin). Time itself depends on
-// the machine and what else runs on it, allocations do not.
-func TestParseIsCheap(t *testing.T) {
-	rows := len(Builtin().All())
-	allocations := testing.AllocsPerRun(3, func() {
-		if _, err := parse(tableCSV, namesCSV, traitsCSV, portionsCSV, yieldsCSV); err != nil {
-			t.Error(err)
-		}
-	})
-	if allocations > float64(15*rows) {
-		t.Errorf("reading %d rows took %.0f allocations, want at most 15 a row", rows, allocations)
-	}
-}
-
-func BenchmarkBuiltin(b *testing.B) {
-	for b.Loop() {
-		all, err := parse(tableCSV, namesCSV, traitsCSV, portionsCSV, yieldsCSV)
-		if err != nil {
-			b.Fatal(err)
-		}
-		newTable(all, nil)
-	}
-}
-
-func BenchmarkIndex(b *testing.B) {
-	all := Builtin().All()
-	for b.Loop() {
-		newIndex(all, nil)
-	}
-}

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"chablon/unit"
 )
 
 // Table is a set of ingredients by ID. It does not change: With makes another. A Table comes
@@ -13,17 +15,27 @@ import (
 type Table struct {
 	byID   map[string]*Ingredient
 	sorted []*Ingredient
-	own    map[string]bool // IDs that came through With
-	index  func() *index   // made at the first search
+	own    map[string]bool         // IDs that came through With
+	exact  func() map[string]claim // made at the first look-up of a name
+	index  func() *index           // made at the first search
 }
 
 var builtin = sync.OnceValue(func() *Table {
-	all, err := parse(tableCSV, namesCSV, traitsCSV, portionsCSV, yieldsCSV)
-	if err != nil {
-		panic("ingredient: " + err.Error()) // the files are part of the program and tested with it
+	all := unpack(packed)
+	for _, i := range all {
+		if part := eggPart[i.ID]; part != nil {
+			i.Portions = append(eggPortions(part), i.Portions...) // unrounded, so before those on file
+		}
 	}
 	return newTable(all, nil)
 })
+
+// eggPart says what of an egg an ingredient is.
+var eggPart = map[string]func(EggSize) unit.Mass{
+	"egg-whole": func(e EggSize) unit.Mass { return e.Whole },
+	"egg-white": func(e EggSize) unit.Mass { return e.White },
+	"egg-yolk":  func(e EggSize) unit.Mass { return e.Yolk },
+}
 
 // Builtin returns the product's own table. It is read once.
 func Builtin() *Table { return builtin() }
@@ -38,7 +50,8 @@ func newTable(all []*Ingredient, own map[string]bool) *Table {
 	slices.SortFunc(t.sorted, func(a, b *Ingredient) int {
 		return cmp.Or(strings.Compare(lower[a.ID], lower[b.ID]), strings.Compare(a.ID, b.ID))
 	})
-	t.index = sync.OnceValue(func() *index { return newIndex(t.sorted, own) })
+	t.exact = sync.OnceValue(func() map[string]claim { return claims(t.sorted, own) })
+	t.index = sync.OnceValue(func() *index { return newIndex(t.sorted) })
 	return t
 }
 

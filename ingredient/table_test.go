@@ -27,8 +27,8 @@ var traitNames = strings.Fields(`bloom enzyme whipping-fat cocoa cocoa-butter dr
 func TestEveryEntry(t *testing.T) {
 	t.Parallel()
 	all := ingredient.Builtin().All()
-	if len(all) < 140 {
-		t.Errorf("%d ingredients, want at least 140", len(all))
+	if len(all) != 585 { // the rows of the collected tables
+		t.Errorf("%d ingredients, want 585", len(all))
 	}
 	for _, i := range all {
 		if !idPattern.MatchString(i.ID) || i.Name == "" || i.Description == "" || i.Group == "" {
@@ -74,18 +74,29 @@ func TestEveryEntry(t *testing.T) {
 
 // Rows whose proximates do not add up to 1 ± 0.02 and why.
 var unbalanced = map[string]string{
-	"baking-soda":          "carbon dioxide and water of the salt are lost in the ash test",
-	"ammonium-bicarbonate": "decomposes to gas; ash unknown",
-	"vanilla-bean":         "proximates unknown but for water",
-	"vinegar-distilled":    "acetic acid is in no class",
-	"pepper-black":         "nitrogen factor and volatile oil",
-	"matcha":               "tannins and caffeine are outside the proximates",
-	"vanilla-paste":        "flavour and alcohol unknown",
-	"salt-sea-grey":        "the source mixes analyses",
-	"cream-thick-30":       "the source mixes analyses",
-	"cognac-fr":            "ash unknown in the source",
-	"rice-starch":          "ash unknown in the source",
-	"jam-raspberry-fr":     "the source mixes analyses",
+	"baking-soda":               "carbon dioxide and water of the salt are lost in the ash test",
+	"ammonium-bicarbonate":      "decomposes to gas; ash unknown",
+	"vanilla-bean":              "proximates unknown but for water",
+	"vinegar-distilled":         "acetic acid is in no class",
+	"vinegar-cider":             "acetic acid is in no class",
+	"vinegar-balsamic":          "acetic acid is in no class",
+	"pepper-black":              "nitrogen factor and volatile oil",
+	"pepper-white":              "nitrogen factor and volatile oil",
+	"baking-powder-fr":          "carbon dioxide of the salt is lost in the ash test, in part",
+	"gelling-mix-jam-fr":        "ash unknown in the source",
+	"chestnut-cream":            "the source mixes analyses",
+	"cheese-ricotta-fr":         "the source mixes analyses",
+	"redcurrant-fr":             "the source mixes analyses",
+	"strawberry-fr":             "the source mixes analyses",
+	"matcha":                    "tannins and caffeine are outside the proximates",
+	"vanilla-paste":             "flavour and alcohol unknown",
+	"salt-sea-grey":             "the source mixes analyses",
+	"chocolate-dark-lt70-fr":    "the source mixes analyses",
+	"chocolate-dark-cooking-fr": "the source mixes analyses",
+	"cream-thick-30":            "the source mixes analyses",
+	"cognac-fr":                 "ash unknown in the source",
+	"rice-starch":               "ash unknown in the source",
+	"jam-raspberry-fr":          "the source mixes analyses",
 }
 
 func TestProximatesAddUp(t *testing.T) {
@@ -116,7 +127,7 @@ func TestSugarsAreInTheCarbohydrate(t *testing.T) {
 		if c.Known(material.Sugars) && named > c.At(material.Sugars)+0.001+1e-9 && i.ID != "strawberry-freeze-dried" {
 			t.Errorf("%s: named sugars %.4f of sugars %.4f", i.ID, named, c.At(material.Sugars))
 		}
-		if parts := c.At(material.Fibre) + c.At(material.Sugars) + c.At(material.Starch) + c.At(material.Polyols); parts > c.At(material.Carbohydrate)+0.01 {
+		if parts := c.At(material.Fibre) + c.At(material.Sugars) + c.At(material.Starch) + c.At(material.Polyols); parts > c.At(material.Carbohydrate)+0.01 && i.ID != "cashews-raw" { // 32.7 against 30.2 in the source
 			t.Errorf("%s: parts %.4f of carbohydrate %.4f", i.ID, parts, c.At(material.Carbohydrate))
 		}
 	}

@@ -1,7 +1,6 @@
 package ingredient
 
 import (
-	_ "embed" // the table is part of the program
 	"fmt"
 	"strconv"
 	"strings"
@@ -9,21 +8,6 @@ import (
 	"chablon/material"
 	"chablon/unit"
 )
-
-//go:embed table.csv
-var tableCSV string
-
-//go:embed names.csv
-var namesCSV string
-
-//go:embed traits.csv
-var traitsCSV string
-
-//go:embed portions.csv
-var portionsCSV string
-
-//go:embed yields.csv
-var yieldsCSV string
 
 // Grams, milligrams and micrograms per 100 g as mass fractions.
 const (
@@ -63,7 +47,7 @@ var columns = []struct {
 	{"vitamin_d_ug", material.VitaminD, microPerHundred},
 }
 
-// parse reads the five files into ingredients, in the order of the table.
+// parse reads the five reviewable files into ingredients, in the order of the table.
 func parse(table, names, traits, portions, yields string) ([]*Ingredient, error) {
 	var all []*Ingredient
 	byID := map[string]*Ingredient{}
@@ -106,15 +90,6 @@ func parse(table, names, traits, portions, yields string) ([]*Ingredient, error)
 	if err != nil {
 		return nil, err
 	}
-	for id, part := range map[string]func(EggSize) unit.Mass{
-		"egg-whole": func(e EggSize) unit.Mass { return e.Whole },
-		"egg-white": func(e EggSize) unit.Mass { return e.White },
-		"egg-yolk":  func(e EggSize) unit.Mass { return e.Yolk },
-	} {
-		if i := byID[id]; i != nil {
-			i.Portions = append(i.Portions, eggPortions(part)...)
-		}
-	}
 	return all, nil
 }
 
@@ -122,7 +97,7 @@ func (r record) ingredient() (*Ingredient, error) {
 	i := &Ingredient{
 		ID: r.cell("id"), Name: r.cell("description"), Description: r.cell("description"), Group: r.cell("group"),
 		Allergens: list(r.cell("allergens")), MayContain: list(r.cell("may_contain")),
-		Source: r.cell("source"), SourceKind: r.cell("source_kind"),
+		Source: r.cell("source"), SourceKind: r.cell("source_kind"), Derived: r.cell("derived"),
 	}
 	for _, c := range columns {
 		v, known, err := r.number(c.name)
@@ -135,6 +110,16 @@ func (r record) ingredient() (*Ingredient, error) {
 			return nil, fmt.Errorf("%s of %q is %v, more than the whole", c.name, i.ID, v)
 		}
 	}
+	energy, known, err := r.number("energy_kcal")
+	if err != nil {
+		return nil, err
+	}
+	i.Energy = Figure{energy, known}
+	refuse, known, err := r.number("refuse_pct")
+	if err != nil {
+		return nil, err
+	}
+	i.Refuse = Figure{refuse / 100, known}
 	density, known, err := r.number("density_g_per_ml")
 	if err != nil {
 		return nil, err
@@ -186,7 +171,7 @@ func addPortion(i *Ingredient, r record) error {
 	if !known || grams <= 0 || count <= 0 {
 		return fmt.Errorf("portion %q of %q must be some grams for some of a measure", r.cell("measure"), i.ID)
 	}
-	i.Portions = append(i.Portions, Portion{Measure: measure, Mass: unit.Mass(grams/count) * unit.Gram, Source: r.cell("source")})
+	i.Portions = append(i.Portions, Portion{Measure: measure, Mass: unit.Mass(grams/count) * unit.Gram, Source: r.cell("source"), SourceKind: r.cell("source_kind")})
 	return nil
 }
 
@@ -198,7 +183,10 @@ func addYield(i *Ingredient, r record) error {
 	if !known {
 		return fmt.Errorf("yield %q of %q has no figure", r.cell("process"), i.ID)
 	}
-	y := Yield{Process: r.cell("process"), From: r.cell("from"), To: r.cell("to"), Source: r.cell("source")}
+	y := Yield{
+		Process: r.cell("process"), From: r.cell("from"), To: r.cell("to"), ByVolume: r.cell("basis") == "volume",
+		Source: r.cell("source"), SourceKind: r.cell("source_kind"), Note: r.cell("note"),
+	}
 	y.Kept, y.Low, y.High = kept/100, kept/100, kept/100
 	for _, bound := range []struct {
 		column string
