@@ -56,7 +56,7 @@ func Resolve(set *Set, before *Book) (*Book, []*Error) {
 		},
 		set: set, state: map[Document]visit{},
 	}
-	r.kitchen()
+	r.kitchen(before)
 	r.ingredients(before)
 	r.moulds()
 	for _, f := range Every[*Formula](set) {
@@ -150,7 +150,7 @@ func ids[T any](m map[string]T) []string {
 	return out
 }
 
-func (r *resolver) kitchen() {
+func (r *resolver) kitchen(before *Book) {
 	r.book.Kitchen = kitchen.Default()
 	all := Every[*Kitchen](r.set)
 	if len(all) == 0 {
@@ -164,7 +164,9 @@ func (r *resolver) kitchen() {
 		ID: d.ID, Name: orID(d.Name, d.ID), Zone: time.UTC, Altitude: d.Altitude.Length(), Room: 20, Currency: d.Currency,
 		Confidence: 0.95, EggSize: d.EggSize, HourlyCost: d.HourlyCost, Moulds: map[string]int{},
 	}
-	if d.TimeZone != "" {
+	if before != nil && d.TimeZone != "" && before.Kitchen.Zone.String() == d.TimeZone {
+		k.Zone = before.Kitchen.Zone
+	} else if d.TimeZone != "" {
 		zone, err := time.LoadLocation(d.TimeZone)
 		if err != nil {
 			r.fail(d, "time_zone", Error{Found: quote(d.TimeZone), Reason: "is no time zone", Remedy: "write an IANA name such as Europe/Lisbon"})

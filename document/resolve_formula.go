@@ -180,7 +180,7 @@ func (r *resolver) lineTargets() []string {
 // steps turns steps into the engine's, and reports ids that stand twice.
 func (r *resolver) steps(d Document, path string, list []Step) []formula.Step {
 	seen := map[string]bool{}
-	var out []formula.Step
+	out := make([]formula.Step, 0, len(list))
 	for i, s := range list {
 		if seen[s.ID] {
 			r.fail(d, fmt.Sprintf("%s[%d].id", path, i), Error{Found: quote(s.ID), Reason: "stands twice", Remedy: "give each step an id of its own"})

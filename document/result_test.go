@@ -149,14 +149,13 @@ func TestResultFitsItsSchema(t *testing.T) {
 func fits(t *testing.T, path string, v any, schema map[string]any) {
 	t.Helper()
 	kind := map[string]bool{}
-	switch v.(type) {
+	switch v := v.(type) {
 	case string:
 		kind["string"] = true
 	case bool:
 		kind["boolean"] = true
 	case float64:
-		kind["number"] = true
-		kind["integer"] = v.(float64) == math.Trunc(v.(float64))
+		kind["number"], kind["integer"] = true, v == math.Trunc(v)
 	case []any:
 		kind["array"] = true
 	case map[string]any:
