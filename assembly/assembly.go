@@ -168,7 +168,7 @@ type Outline struct {
 type Stage struct {
 	After string // layer laid before it
 	Level Height
-	Share float64 // of the fill, instead of a level
+	Share float64 // of the whole fill that this stage takes, instead of a level
 }
 
 // Override is what differs in one mould; fields that are not given stay as they are.

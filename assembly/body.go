@@ -2,6 +2,7 @@ package assembly
 
 import (
 	"math"
+	"slices"
 
 	"chablon/mould"
 	"chablon/unit"
@@ -66,13 +67,40 @@ func moulded(layer int, s mould.Solid, height, z0 unit.Length, turnedOver bool) 
 // bandBody is a strip of a thickness along the wall.
 func bandBody(layer int, s mould.Solid, thickness, z0, z1 unit.Length) body {
 	at := func(z unit.Length) mould.Outline { return s.At(z).Inset(thickness * unit.Length(lean(s, z))) }
+	breaks := bends(at, s.Breaks())
 	return body{
-		layer: layer, z0: z0, z1: z1, band: true, at: at, breaks: s.Breaks(),
+		layer: layer, z0: z0, z1: z1, band: true, at: at, breaks: breaks,
 		volume: func(za, zb unit.Length) unit.Volume {
-			inner := integrate(func(z unit.Length) unit.Area { return at(z).Area() }, za, zb, s.Breaks())
+			inner := integrate(func(z unit.Length) unit.Area { return at(z).Area() }, za, zb, breaks)
 			return s.Below(zb) - s.Below(za) - inner
 		},
 	}
+}
+
+// bends returns the breaks of a wall and, between them, the heights where an outline in from it
+// loses its rounded corners or closes altogether.
+func bends(at func(unit.Length) mould.Outline, breaks []unit.Length) []unit.Length {
+	out := breaks[:1:1]
+	for i := 1; i < len(breaks); i++ {
+		inside := (breaks[i] - breaks[i-1]) * 1e-9 // off the break itself, where a wall may jump
+		for _, is := range []func(mould.Outline) bool{mould.Outline.Empty, func(o mould.Outline) bool { return o.Corner > 0 }} {
+			lo, hi := breaks[i-1]+inside, breaks[i]-inside
+			if is(at(lo)) == is(at(hi)) {
+				continue
+			}
+			for range 60 {
+				if mid := (lo + hi) / 2; is(at(mid)) == is(at(hi)) {
+					hi = mid
+				} else {
+					lo = mid
+				}
+			}
+			out = append(out, hi)
+		}
+		out = append(out, breaks[i])
+	}
+	slices.Sort(out)
+	return out
 }
 
 // lean returns how much farther a thickness reaches along the horizontal than square to the

@@ -2,7 +2,6 @@ package assembly
 
 import (
 	"fmt"
-	"math"
 
 	"chablon/finding"
 	"chablon/mould"
@@ -27,8 +26,9 @@ const maxNesting = 8
 func (a *Assembly) lay(m *mould.Mould, depth int) *Section {
 	s := &Section{Assembly: a, Mould: m}
 	p := placement{section: s, solid: m.Solid, depth: depth}
-	for _, l := range a.Layers {
-		s.Layers = append(s.Layers, Placed{Layer: l.in(m.ID)})
+	s.Layers = make([]Placed, len(a.Layers))
+	for i := range a.Layers {
+		s.Layers[i].Layer = a.Layers[i].in(m.ID)
 	}
 	p.resolveShares()
 	p.fillVolumes()
@@ -61,67 +61,6 @@ func (p *placement) where(l *Placed) string {
 	return fmt.Sprintf("assembly %s in %s, layer %q", p.section.Assembly.ID, p.section.Mould.ID, l.ID)
 }
 
-// resolveShares places the layers; where a stage is given as a share of its fill, its level
-// depends on what is laid on it, so placing is repeated until the levels stand still.
-func (p *placement) resolveShares() {
-	shares := false
-	for i := range p.section.Layers {
-		for _, st := range p.section.Layers[i].Stages {
-			shares = shares || st.Share > 0
-		}
-	}
-	p.stageZ = map[[2]int]unit.Length{}
-	if shares {
-		p.quiet = true
-		for range 40 {
-			p.place()
-			if p.adjustStages() < 1e-10 {
-				break
-			}
-		}
-		p.quiet = false
-	}
-	p.place()
-}
-
-// adjustStages moves the levels of stages given as shares to where the fill's volume below them
-// is that share, and returns the largest move.
-func (p *placement) adjustStages() float64 {
-	moved := 0.0
-	from := unit.Length(0)
-	for i := range p.section.Layers {
-		l := &p.section.Layers[i]
-		if l.Kind != Fill && !l.Flooded() {
-			continue
-		}
-		total := p.free(from, l.Z1)
-		for k, st := range l.Stages {
-			if st.Share <= 0 || k == len(l.Stages)-1 {
-				continue
-			}
-			z := p.levelFor(from, l.Z1, unit.Volume(st.Share)*total)
-			moved = math.Max(moved, math.Abs(float64(z-p.stageZ[[2]int{i, k}])))
-			p.stageZ[[2]int{i, k}] = z
-		}
-		from = l.Z1
-	}
-	return moved
-}
-
-// levelFor returns the height up to which a fill of a volume reaches from a level, by bisection.
-func (p *placement) levelFor(from, to unit.Length, v unit.Volume) unit.Length {
-	lo, hi := from, to
-	for range 60 {
-		mid := (lo + hi) / 2
-		if p.free(from, mid) < v {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return (lo + hi) / 2
-}
-
 // place finds the heights of bodies and fills.
 func (p *placement) place() {
 	p.bodies = p.bodies[:0]
@@ -150,40 +89,21 @@ func (p *placement) place() {
 			if !p.fillHeights(l, fillFrom, surface) {
 				continue
 			}
-			fillFrom, surface = l.Z1, max(surface, l.Z1)
-			if len(l.Stages) > 1 {
-				for k := range l.Stages {
-					z := p.stageLevel(i, k)
-					if k == 0 {
-						surface = z
-					} else {
-						after[l.Stages[k].After] = append(after[l.Stages[k].After], pending{i, k})
-					}
+			fillFrom = l.Z1
+			for k := range max(1, len(l.Stages)) {
+				if k > 0 && p.later(i, l.Stages[k].After) {
+					after[l.Stages[k].After] = append(after[l.Stages[k].After], pending{i, k})
+					continue
 				}
+				surface = max(surface, p.stageLevel(i, k))
 			}
 		}
 		for _, st := range after[l.ID] {
-			surface = p.stageLevel(st.layer, st.stage)
+			surface = max(surface, p.stageLevel(st.layer, st.stage))
 		}
 		p.section.Top = max(p.section.Top, l.Z1)
 	}
 	p.overlaps()
-}
-
-// stageLevel returns the height at which a stage of a fill ends.
-func (p *placement) stageLevel(layer, stage int) unit.Length {
-	l := &p.section.Layers[layer]
-	st := l.Stages[stage]
-	switch {
-	case stage == len(l.Stages)-1:
-		return l.Z1
-	case st.Level.Given:
-		return st.Level.Length
-	}
-	if z, ok := p.stageZ[[2]int{layer, stage}]; ok {
-		return z
-	}
-	return l.Z0 + unit.Length(st.Share)*(l.Z1-l.Z0)
 }
 
 // upper returns the height of a layer's upper face where the layer says it.
@@ -202,6 +122,9 @@ func (p *placement) body(i int, surface unit.Length) (body, bool) {
 	l := &p.section.Layers[i]
 	thickness := l.Thickness
 	var insertSolid mould.Solid
+	if l.MadeIn == nil && l.Of.Assembly != nil {
+		l.MadeIn = l.Of.Assembly.Mould
+	}
 	if l.Kind == Insert && l.MadeIn != nil {
 		insertSolid = l.MadeIn.Solid
 		if l.Of.Assembly != nil {
@@ -235,9 +158,12 @@ func (p *placement) body(i int, surface unit.Length) (body, bool) {
 		l.Z0 = surface
 	}
 	l.Z1 = l.Z0 + thickness
-	if l.Z0 < -1e-9 || l.Z1 > p.solid.Height()+1e-9 {
+	if l.Z0 < -1e-9 {
+		p.below(l)
+	}
+	if l.Z1 > p.solid.Height()+1e-9 {
 		p.fault("layer-over-capacity", l, fmt.Sprintf("reaches from %s to %s, but the mould is %s high", l.Z0.Show(), l.Z1.Show(), p.solid.Height().Show()),
-			fmt.Sprintf("Take %s from it or from a layer below, or a mould at least %s high.", max(l.Z1-p.solid.Height(), -l.Z0).Show(), l.Z1.Show()))
+			fmt.Sprintf("Take %s from it or from a layer below, or a mould at least %s high.", (l.Z1-p.solid.Height()).Show(), l.Z1.Show()))
 	}
 	if insertSolid != nil {
 		b := moulded(i, insertSolid, thickness, l.Z0, l.TurnedOver)
@@ -249,11 +175,17 @@ func (p *placement) body(i int, surface unit.Length) (body, bool) {
 	}
 	l.Plan = p.plan(l)
 	if l.Plan.Empty() {
-		p.fault("layer-without-room", l, "has nothing left inside the wall: its inset takes all the width", "Make the inset smaller.")
+		p.fault("layer-without-room", l, fmt.Sprintf("has nothing left inside a wall of %s: its inset of %s takes all the width", p.solid.At(l.Z0).Width.Show(), l.Outline.Inset.Show()), "Make the inset smaller.")
 		l.Z1 = l.Z0
 		return body{}, false
 	}
 	return prism(i, l.Plan, l.Z0, l.Z1), true
+}
+
+// below reports a layer that would reach under the bottom of the mould.
+func (p *placement) below(l *Placed) {
+	p.fault("layer-under-bottom", l, fmt.Sprintf("reaches from %s to %s, but the mould begins at its bottom, 0 mm", l.Z0.Show(), l.Z1.Show()),
+		fmt.Sprintf("Raise it by %s.", (-l.Z0).Show()))
 }
 
 // plan returns the outline of a cut piece from above. As the mould, or in from its wall, it is
@@ -280,8 +212,10 @@ func (p *placement) plan(l *Placed) mould.Outline {
 	}
 	for i := range p.bodies { // as the mould: what a band leaves
 		if b := &p.bodies[i]; b.band && b.z0 < l.Z1 && l.Z0 < b.z1 {
-			if o := b.at(max(b.z0, l.Z0)); o.Area() < narrow.Area() {
-				narrow = o
+			for _, z := range [2]unit.Length{max(b.z0, l.Z0), min(b.z1, l.Z1)} {
+				if o := b.at(z); o.Area() < narrow.Area() {
+					narrow = o
+				}
 			}
 		}
 	}
@@ -318,10 +252,20 @@ func (p *placement) band(i int) (body, bool) {
 		p.fault("band-without-size", l, "has no height or no thickness", "Give both.")
 		return body{}, false
 	}
+	l.Z0 = 0
 	if l.Offset.Given {
 		l.Z0 = l.Offset.Length
 	}
 	l.Z1 = l.Z0 + l.BandHeight
+	if l.Z0 < -1e-9 {
+		p.below(l)
+		l.Z0, l.Z1 = 0, max(0, l.Z1)
+	}
+	if l.Z0 >= p.solid.Height() || l.Z1 <= 0 {
+		p.fault("layer-without-room", l, fmt.Sprintf("would stand from %s to %s, but the mould reaches from 0 to %s", l.Z0.Show(), l.Z1.Show(), p.solid.Height().Show()), "Lower it, or leave its offset out so that it stands on the bottom.")
+		l.Z0, l.Z1 = 0, 0
+		return body{}, false
+	}
 	if l.Z1 > p.solid.Height()+1e-9 {
 		p.fault("layer-over-capacity", l, fmt.Sprintf("stands up to %s, but the mould is %s high", l.Z1.Show(), p.solid.Height().Show()),
 			fmt.Sprintf("Cut it to at most %s.", (p.solid.Height()-l.Z0).Show()))
@@ -345,6 +289,7 @@ func (p *placement) band(i int) (body, bool) {
 // fillHeights finds the lower and upper level of a fill or a flooded coat.
 func (p *placement) fillHeights(l *Placed, from, surface unit.Length) bool {
 	top, ok := p.upper(l)
+	l.Z0, l.Z1 = from, from
 	thickness := l.Thickness
 	if l.Flooded() && thickness == 0 {
 		thickness = l.Film
@@ -374,56 +319,6 @@ func (p *placement) fillHeights(l *Placed, from, surface unit.Length) bool {
 	return true
 }
 
-// overlaps reports bodies that would take the same space, and bodies wider than what is round
-// them.
-func (p *placement) overlaps() {
-	for i := range p.bodies {
-		b := &p.bodies[i]
-		l := &p.section.Layers[b.layer]
-		for j := range i {
-			o := &p.bodies[j]
-			other := &p.section.Layers[o.layer]
-			lap := min(b.z1, o.z1) - max(b.z0, o.z0)
-			if lap <= 1e-9 {
-				continue
-			}
-			switch {
-			case !b.band && !o.band:
-				p.fault("layers-overlap", l, fmt.Sprintf("takes the same %s of height as %q", lap.Show(), other.ID), fmt.Sprintf("Raise it by %s, or leave its offset out so that it rests on what is below.", lap.Show()))
-			case b.band != o.band:
-				band, disc, discLayer := o, b, l
-				if b.band {
-					band, disc, discLayer = b, o, other
-				}
-				if gap := p.narrowest(band, disc); gap < -1e-9 {
-					p.fault("wider-than-band", discLayer, fmt.Sprintf("is %s too wide on each side for the band %q", (-gap).Show(), p.section.Layers[band.layer].ID),
-						fmt.Sprintf("Cut it %s smaller all round, or make the band thinner.", (-gap).Show()))
-				}
-			}
-		}
-		if b.band {
-			continue
-		}
-		for _, z := range []unit.Length{b.z0, (b.z0 + b.z1) / 2, b.z1} {
-			if gap := p.solid.At(z).Clearance(b.at(z)); gap < -1e-9 {
-				p.fault("wider-than-mould", l, fmt.Sprintf("is %s too wide on each side at a height of %s", (-gap).Show(), z.Show()),
-					fmt.Sprintf("Make it %s smaller all round, or lay it where the mould is wider.", (-gap).Show()))
-				break
-			}
-		}
-	}
-}
-
-// narrowest returns the least gap between a body and the inside of a band where both stand.
-func (p *placement) narrowest(band, disc *body) unit.Length {
-	z0, z1 := max(band.z0, disc.z0), min(band.z1, disc.z1)
-	least := unit.Length(math.Inf(1))
-	for _, z := range []unit.Length{z0, (z0 + z1) / 2, z1} {
-		least = min(least, band.at(z).Clearance(disc.at(z)))
-	}
-	return least
-}
-
 // free returns the space between two levels that no body takes.
 func (p *placement) free(za, zb unit.Length) unit.Volume {
 	v := p.solid.Below(zb) - p.solid.Below(za)
@@ -441,15 +336,19 @@ func (p *placement) fillVolumes() {
 		l.Volume = b.between(b.z0, b.z1)
 		l.Region = p.bodyRegion(b)
 	}
-	from := unit.Length(0)
 	for i := range p.section.Layers {
 		l := &p.section.Layers[i]
 		if l.Kind != Fill && !l.Flooded() || l.Z1 <= l.Z0 {
 			continue
 		}
-		l.Volume = p.free(from, l.Z1)
-		l.Region = p.freeRegion(from, l.Z1)
-		z := from
+		l.Volume = p.free(l.Z0, l.Z1)
+		if l.Volume < leastFill {
+			p.fault("fill-without-room", l, fmt.Sprintf("has nothing to fill between %s and %s: what lies there takes all of it", l.Z0.Show(), l.Z1.Show()), "Raise its level, or make what lies in it smaller.")
+			l.Volume = 0
+			continue
+		}
+		l.Region = p.freeRegion(l.Z0, l.Z1)
+		z := l.Z0
 		for k := range max(1, len(l.Stages)) {
 			st := Filling{Z0: z, Z1: l.Z1}
 			if len(l.Stages) > 0 {
@@ -463,9 +362,11 @@ func (p *placement) fillVolumes() {
 			z = st.Z1
 			l.Filled = append(l.Filled, st)
 		}
-		from = l.Z1
 	}
 }
+
+// leastFill is less than anyone can pipe; what rounding leaves of no room lies below it.
+const leastFill = unit.Millilitre / 1000
 
 // appendOnce adds the findings of an insert unless they are already there: the same insert may
 // be laid while shares are sought.

@@ -3,6 +3,7 @@ package assembly
 import (
 	"slices"
 
+	"chablon/mould"
 	"chablon/unit"
 )
 
@@ -47,27 +48,27 @@ func (p *placement) heights(za, zb unit.Length) []unit.Length {
 
 // curved reports whether the wall or a body's face leaves the straight line between two heights.
 func (p *placement) curved(za, zb unit.Length) bool {
-	mid := (za + zb) / 2
-	bent := func(at func(unit.Length) unit.Length) bool {
-		d := at(mid) - (at(za)+at(zb))/2
-		return d > 1e-7 || d < -1e-7
-	}
-	if bent(func(z unit.Length) unit.Length { return p.solid.At(z).Width / 2 }) {
+	if bent(p.solid.At, za, zb) {
 		return true
 	}
 	for i := range p.bodies {
-		b := &p.bodies[i]
-		if b.z0 <= za && zb <= b.z1 && bent(func(z unit.Length) unit.Length { return b.at(z).Width / 2 }) {
+		if b := &p.bodies[i]; b.z0 <= za && zb <= b.z1 && bent(b.at, za, zb) {
 			return true
 		}
 	}
 	return false
 }
 
+func bent(at func(unit.Length) mould.Outline, za, zb unit.Length) bool {
+	d := (at((za+zb)/2).Width - (at(za).Width+at(zb).Width)/2) / 2
+	return d > 1e-7 || d < -1e-7
+}
+
 // bodyRegion returns the half section of one body.
 func (p *placement) bodyRegion(b *body) Region {
-	var r Region
-	for _, z := range p.heights(b.z0, b.z1) {
+	zs := p.heights(b.z0, b.z1)
+	r := roomFor(len(zs))
+	for _, z := range zs {
 		if b.band {
 			r.add(z, b.at(z).Width/2, p.solid.At(z).Width/2)
 		} else {
@@ -79,8 +80,8 @@ func (p *placement) bodyRegion(b *body) Region {
 
 // freeRegion returns the half section of the space between two levels that no body takes.
 func (p *placement) freeRegion(za, zb unit.Length) Region {
-	var r Region
 	zs := p.heights(za, zb)
+	r := roomFor(len(zs) + len(p.bodies))
 	for i := 1; i < len(zs); i++ {
 		lo, hi := zs[i-1], zs[i]
 		in0, out0 := p.stretch(lo, lo, hi)

@@ -111,6 +111,12 @@ type Region struct {
 // Empty reports whether there is nothing to draw.
 func (r Region) Empty() bool { return len(r.Z) < 2 }
 
+// roomFor returns an empty region that n heights fit into.
+func roomFor(n int) Region {
+	all := make([]unit.Length, 3*n)
+	return Region{Z: all[:0:n], In: all[n : n : 2*n], Out: all[2*n : 2*n : 3*n]}
+}
+
 func (r *Region) add(z, in, out unit.Length) {
 	r.Z = append(r.Z, z)
 	r.In = append(r.In, min(in, out))

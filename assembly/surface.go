@@ -2,6 +2,8 @@ package assembly
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"chablon/finding"
 	"chablon/mould"
@@ -27,11 +29,17 @@ func (p *placement) onSurfaces() {
 // soak finds where a soak goes; its mass follows from the disc's area or mass.
 func (p *placement) soak(l *Placed) {
 	on := p.layerOn(l)
+	if on != nil && on.Kind <= Insert && on.Plan.Empty() {
+		return // it could not be placed, which is a fault of its own
+	}
 	if on == nil || on.Plan.Empty() {
 		p.fault("soak-without-disc", l, "has no base or disc to soak", "Lay it after a base or disc, or name one with on.")
 		return
 	}
 	l.On, l.Z0, l.Z1, l.Plan = on.ID, on.Z0, on.Z1, on.Plan
+	if on.Kind == Band { // its face, not what it goes round
+		l.Plan = mould.Rectangle(on.StripLength, on.Z1-on.Z0, 0)
+	}
 	if l.SoakLoad <= 0 && l.SoakShare <= 0 {
 		p.fault("soak-without-amount", l, "has no amount", "Give a mass per area, such as 0.25 g/cm², or a share of the disc's mass.")
 	}
@@ -54,60 +62,51 @@ func (p *placement) coat(l *Placed) {
 	}
 	l.Film = film
 	s := p.solid
-	if p.section.Assembly.Inverted { // the mould's bottom is up: film on wall and bottom end
-		g, err := s.Grown(film) // its height 0 lies film below the mould's bottom
-		if err != nil {
-			p.fault("coat-without-shape", l, fmt.Sprintf("cannot follow the mould's wall: %v", err), "Make the film thinner.")
-			return
-		}
-		l.Z0, l.Z1 = -film, top
-		l.Volume = g.Below(top+film) - s.Below(top)
-		q := placement{section: p.section, solid: g}
-		for _, z := range q.heights(0, top+film) {
-			in := unit.Length(0)
-			if z >= film {
-				in = s.At(z-film).Width / 2
-			}
-			l.Region.add(z-film, in, g.At(z).Width/2)
-		}
-		p.poleHeights(l, g, film)
+	top = min(top, s.Height()) // what stands higher is a fault of its own
+	g, err := s.Grown(film)
+	if err != nil {
+		p.fault("coat-without-shape", l, fmt.Sprintf("is %s thick, which cannot follow the wall of a mould %s high: %v", film.Show(), s.Height().Show(), err), "Make the film thinner.")
 		return
 	}
-	// The open face is up: film on wall and upper face. Square to a leaning wall the film is
-	// thicker along the horizontal.
-	outer := func(z unit.Length) mould.Outline {
-		return s.At(min(z, top)).Inset(-film * unit.Length(lean(s, min(z, top))))
+	lift := g.Height() - s.Height() // the film's own bottom lies so far below the mould's
+	if math.Abs(float64(lift-film)) < 1e-9 {
+		lift = film // but for rounding, on any flat bottom
 	}
-	area := func(z unit.Length) unit.Area { return outer(z).Area() }
-	l.Z0, l.Z1 = 0, top+film
-	l.Volume = integrate(area, 0, top, s.Breaks()) - s.Below(top) + outer(top).Area().Times(film)
-	for _, z := range p.heights(0, top) {
-		l.Region.add(z, s.At(z).Width/2, outer(z).Width/2)
+	outer := func(z unit.Length) unit.Length { return g.At(z+lift).Width / 2 }
+	zs := coatHeights(s, g, lift, top)
+	l.Region = roomFor(len(zs) + 4)
+	if p.section.Assembly.Inverted { // the mould's bottom is up: film on wall and bottom end
+		l.Z0, l.Z1 = -lift, top
+		l.Volume = g.Below(top+lift) - s.Below(top)
+		under := placement{section: p.section, solid: g}
+		for _, z := range under.heights(0, lift) {
+			l.Region.add(z-lift, 0, g.At(z).Width/2)
+		}
+	} else { // the open face is up: film on wall and upper face, none under the piece
+		face := g.At(top + lift).Area().Times(film)
+		l.Z0, l.Z1 = 0, top+film
+		l.Volume = g.Below(top+lift) - g.Below(lift) - s.Below(top) + face
 	}
-	l.Region.add(top, 0, outer(top).Width/2)
-	l.Region.add(top+film, 0, outer(top).Width/2)
+	for _, z := range zs {
+		l.Region.add(z, s.At(z).Width/2, outer(z))
+	}
+	if !p.section.Assembly.Inverted {
+		l.Region.add(top, 0, outer(top))
+		l.Region.add(top+film, 0, outer(top))
+	}
 }
 
-// poleHeights puts the height of the mould's bottom into a coat's half section twice: with the
-// film's full width below it and the piece's bottom above it, since the inner edge jumps there.
-func (p *placement) poleHeights(l *Placed, g mould.Solid, film unit.Length) {
-	r := l.Region
-	var out Region
-	out.add(r.Z[0], 0, r.Out[0])
-	done := false
-	for i := 1; i < len(r.Z); i++ {
-		if !done && r.Z[i] >= 0 {
-			w := g.At(film).Width / 2
-			out.add(0, 0, w)
-			out.add(0, p.solid.At(0).Width/2, w)
-			done = true
-			if r.Z[i] == 0 {
-				continue
-			}
-		}
-		out.add(r.Z[i], r.In[i], r.Out[i])
+// coatHeights returns the heights from the mould's bottom to the top at which a film's half
+// section must be known: those of the wall and those of its own outer face.
+func coatHeights(s, g mould.Solid, lift, top unit.Length) []unit.Length {
+	wall := placement{solid: s}
+	film := placement{solid: g}
+	zs := wall.heights(0, top)
+	for _, z := range film.heights(lift, top+lift) {
+		zs = append(zs, z-lift)
 	}
-	l.Region = out
+	slices.Sort(zs)
+	return slices.CompactFunc(zs, func(a, b unit.Length) bool { return max(a-b, b-a) < 1e-12 })
 }
 
 // masses turns volumes, loads and counts into masses, and reports every density that is missing.
@@ -118,7 +117,7 @@ func (p *placement) masses() {
 		case Soak:
 			l.Mass = l.SoakLoad.Mass(l.Plan.Area())
 			if on := p.layerOn(l); l.SoakShare > 0 && on != nil {
-				l.Mass = unit.Mass(l.SoakShare) * p.density(on).Mass(on.Volume)
+				l.Mass = unit.Mass(l.SoakShare) * on.Mass
 			}
 		case Decor:
 			p.decor(l)
@@ -128,7 +127,7 @@ func (p *placement) masses() {
 				l.Density = unit.DensityOf(l.Mass, l.Volume)
 				continue
 			}
-			l.Density = p.density(l)
+			l.Density = l.Of.density()
 			if !l.Density.Known() && l.Volume > 0 {
 				p.report(finding.Finding{
 					Code: "density-missing", Level: finding.Fault, Where: p.where(l),
@@ -147,10 +146,8 @@ func (p *placement) masses() {
 	}
 }
 
-func (p *placement) density(l *Placed) unit.Density { return l.Of.density() }
-
-// pour computes what has to be in hand for one piece: what stays over the share that stays, at
-// least the least that pours well.
+// pour computes what is poured on one piece: what stays over the share that stays. The least that
+// must be in hand counts once for a batch, not for each piece: see LeastToPour.
 func (p *placement) pour(l *Placed) {
 	l.Poured = l.Mass
 	if l.Stays > 0 && l.Stays < 1 {

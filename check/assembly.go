@@ -97,7 +97,7 @@ func gapBeside(s *assembly.Section, l *assembly.Placed) unit.Length {
 	for _, z := range []unit.Length{l.Z0, (l.Z0 + l.Z1) / 2, l.Z1} {
 		around := s.Mould.Solid.At(z)
 		for i := range s.Layers {
-			if b := &s.Layers[i]; b.Kind == assembly.Band && b.Z0 < l.Z1 && l.Z0 < b.Z1 {
+			if b := &s.Layers[i]; b.Kind == assembly.Band && b.Z0 <= z && z <= b.Z1 {
 				around = s.Mould.Solid.At(z).Inset(b.Thickness)
 			}
 		}

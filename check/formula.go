@@ -2,7 +2,6 @@ package check
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"chablon/finding"
@@ -82,33 +81,10 @@ func gelatin(out *finding.List, f *formula.Formula, where string) {
 	}
 }
 
-// hottest returns the highest temperature that a step of the formula ends at.
-func hottest(f *formula.Formula) unit.Temperature {
-	hot := unit.Temperature(math.Inf(-1))
-	for _, s := range f.Steps {
-		if s.Temperature.Given() {
-			low, _ := s.Temperature.TemperatureRange()
-			hot = max(hot, low)
-		}
-		if s.Verb == "bake" {
-			hot = max(hot, 100)
-		}
-		if s.Verb == "boil" {
-			hot = max(hot, 95)
-		}
-	}
-	return hot
-}
-
+// eggs reports raw egg that no step of the formula is sure to heat, its own or a nested
+// formula's.
 func eggs(out *finding.List, f *formula.Formula, where string) {
-	raw := false
-	for _, l := range f.Lines {
-		if l.Ingredient != nil {
-			_, ok := l.Ingredient.Trait("raw-egg")
-			raw = raw || ok
-		}
-	}
-	if !raw || hottest(f) >= pooledEgg && !syrupOnEgg(f) {
+	if len(unheated(f, "raw-egg", pooledEgg)) == 0 {
 		return
 	}
 	out.Add(finding.Finding{
@@ -118,37 +94,16 @@ func eggs(out *finding.List, f *formula.Formula, where string) {
 	})
 }
 
-// syrupOnEgg reports whether the heat comes from a hot syrup poured on egg: the temperature of
-// the syrup says nothing of the egg's.
-func syrupOnEgg(f *formula.Formula) bool {
-	syrup := false
-	probe := false
-	for _, s := range f.Steps {
-		if !s.Temperature.Given() {
-			continue
-		}
-		low, _ := s.Temperature.TemperatureRange()
-		syrup = syrup || low > 105
-		probe = probe || low >= pooledEgg && low <= 105
-	}
-	return syrup && !probe
-}
-
 func enzymes(out *finding.List, f *formula.Formula, where string) {
 	share, _ := f.Gelatin()
-	if share <= 0 || hottest(f) >= enzymeEnd {
+	if share <= 0 {
 		return
 	}
-	for _, l := range f.Lines {
-		if l.Ingredient == nil {
-			continue
-		}
-		if _, ok := l.Ingredient.Trait("enzyme"); ok {
-			out.Add(finding.Finding{
-				Code: "enzyme-against-gelatin", Level: finding.Fault, Where: where, Source: "bib:sriwatanapongse-2000",
-				Reason: fmt.Sprintf("%s splits gelatin when raw, and no step is written that reaches 85 °C: it will not set", l.Ingredient.Name),
-				Remedy: "Boil the fruit first, or set with agar or pectin.",
-			})
-		}
+	for _, name := range unheated(f, "enzyme", enzymeEnd) {
+		out.Add(finding.Finding{
+			Code: "enzyme-against-gelatin", Level: finding.Fault, Where: where, Source: "bib:sriwatanapongse-2000",
+			Reason: fmt.Sprintf("%s splits gelatin when raw, and no step is written that heats it to 85 °C: it will not set", name),
+			Remedy: "Boil the fruit first, or set with agar or pectin.",
+		})
 	}
 }

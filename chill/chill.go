@@ -35,6 +35,7 @@ const (
 	warmest     = unit.Temperature(-10) // in a freezer that cannot reach the first
 	chilledCore = unit.Temperature(5)   // bib:food-code-2022, 3-501.16
 	margin      = 3                     // kelvin between air and the core that it can reach in a night
+	closeMargin = 1                     // the same in a refrigerator, where the last kelvin is worth a wait
 )
 
 // Piece is what is chilled: its body and its material.
@@ -151,14 +152,16 @@ func (p Piece) Freeze(from unit.Temperature, in kitchen.Equipment) (Wait, error)
 	return wait(e, err, target, in)
 }
 
-// Chill returns how long the piece takes until its core is at 5 °C.
+// Chill returns how long the piece takes until its core is at 5 °C, or 1 K above the air of a
+// warmer refrigerator; the criterion says which.
 func (p Piece) Chill(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
 	air, h, err := surroundings(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	e, err := heat.Cooling(p.body, p.thermal, from, max(chilledCore, air+margin/2), air, h)
-	return wait(e, err, max(chilledCore, air+margin/2), in)
+	target := max(chilledCore, air+closeMargin)
+	e, err := heat.Cooling(p.body, p.thermal, from, target, air, h)
+	return wait(e, err, target, in)
 }
 
 // Thaw returns how long the frozen piece takes until its core is at 0 °C: soft through.

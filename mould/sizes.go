@@ -2,6 +2,8 @@ package mould
 
 import (
 	"fmt"
+	"slices"
+	"sync"
 
 	"chablon/unit"
 )
@@ -9,7 +11,10 @@ import (
 // Sizes returns moulds of the usual sizes, to start from before a kitchen has entered its own.
 // Dimensions are inner. They are common practice, no source: makers differ by a few
 // millimetres, and trays differ in how many cavities they have.
-func Sizes() []Mould {
+func Sizes() []Mould { return slices.Clone(sizes()) }
+
+// sizes builds the list once: its solids never change.
+var sizes = sync.OnceValue(func() []Mould {
 	const mm = unit.Millimetre
 	var list []Mould
 	add := func(m Mould, s Solid, err error) {
@@ -58,7 +63,7 @@ func Sizes() []Mould {
 		add(Mould{ID: fmt.Sprintf("round-pan-%din", inches), Name: fmt.Sprintf("round pan %d × 2 in", inches), Material: "aluminium", Role: RolePan}, s, err)
 	}
 	return list
-}
+})
 
 // id joins the kind and the dimensions in millimetres: "ring-180x45".
 func id(kind string, dims ...unit.Length) string {

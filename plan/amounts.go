@@ -115,15 +115,14 @@ type need struct {
 	spread  spread
 	runOff  unit.Mass // lost
 	kept    unit.Mass // run-off that is poured again and left in the end
-	least   unit.Mass // least in hand to pour the last piece
-	byPiece map[int]unit.Mass
+	least   unit.Mass // in hand for the last piece beyond what is poured on it
 }
 
 func newNeeds(d *Day) *needs {
 	n := &needs{day: d, byID: map[string]*need{}}
 	for i := range d.Pieces {
 		p := &d.Pieces[i]
-		n.section(p.Section, i, p.Pieces)
+		n.section(p.Section, p.Pieces)
 	}
 	n.joint = len(n.byID)
 	return n
@@ -132,7 +131,7 @@ func newNeeds(d *Day) *needs {
 func (n *needs) of(f *formula.Formula) *need {
 	x := n.byID[f.ID]
 	if x == nil {
-		x = &need{formula: f, byPiece: map[int]unit.Mass{}}
+		x = &need{formula: f}
 		n.byID[f.ID] = x
 		n.order = append(n.order, x)
 	}
@@ -140,18 +139,17 @@ func (n *needs) of(f *formula.Formula) *need {
 }
 
 // section adds what so many pieces of a section take.
-func (n *needs) section(s *assembly.Section, piece, pieces int) {
+func (n *needs) section(s *assembly.Section, pieces int) {
 	for i := range s.Layers {
 		l := &s.Layers[i]
 		all := l.Mass * unit.Mass(pieces)
 		switch {
 		case l.Inside != nil:
-			n.section(l.Inside, piece, pieces)
+			n.section(l.Inside, pieces)
 		case l.Of.Ingredient != nil:
 			n.direct = append(n.direct, purchase.Need{Ingredient: l.Of.Ingredient, Mass: all})
 		case l.Of.Formula != nil:
 			x := n.of(l.Of.Formula)
-			x.byPiece[piece] += all
 			if cutFrom(l) {
 				x.cutting(l, pieces)
 				continue
@@ -162,13 +160,13 @@ func (n *needs) section(s *assembly.Section, piece, pieces int) {
 				x.pour(l, pieces)
 			}
 		case l.Of.StandIn != "":
-			n.standIn(l, all)
+			n.standIn(s, l, all)
 		}
 	}
 }
 
-// pour counts what runs off a coat. Where it is poured again, only what the last piece needs in
-// hand beyond its film is left in the end.
+// pour counts what runs off a coat. Where it is poured again, only the run-off of the last piece is
+// left in the end, and in any case what that piece needs in hand beyond what is poured on it.
 func (x *need) pour(l *assembly.Placed, pieces int) {
 	if l.Reused {
 		x.kept = max(x.kept, l.RunOff)
@@ -178,7 +176,7 @@ func (x *need) pour(l *assembly.Placed, pieces int) {
 	x.least = max(x.least, l.LeastToPour-l.Poured)
 }
 
-func (n *needs) standIn(l *assembly.Placed, all unit.Mass) {
+func (n *needs) standIn(s *assembly.Section, l *assembly.Placed, all unit.Mass) {
 	for i := range n.standIns {
 		if n.standIns[i].ID == l.Of.StandIn {
 			n.standIns[i].Needed += all
@@ -187,7 +185,7 @@ func (n *needs) standIn(l *assembly.Placed, all unit.Mass) {
 	}
 	n.standIns = append(n.standIns, Component{ID: l.Of.StandIn, Name: l.Of.StandIn, Each: l.Mass, Needed: all})
 	n.day.Findings.Add(finding.Finding{
-		Code: "stand-in", Level: finding.Note, Where: fmt.Sprintf("assembly %s, layer %q", n.day.Pieces[0].Section.Assembly.ID, l.ID),
+		Code: "stand-in", Level: finding.Note, Where: fmt.Sprintf("assembly %s, layer %q", s.Assembly.ID, l.ID),
 		Reason: fmt.Sprintf("%s has no formula yet: it draws and weighs, but cannot be weighed out", l.Of.StandIn),
 		Remedy: "Write its formula before the day.", Source: "our choice",
 	})

@@ -65,7 +65,10 @@ func (x *need) cutting(l *assembly.Placed, pieces int) {
 
 // sheets lays the shapes of a group out and weighs the whole sheets.
 func (g *cutGroup) sheets(density unit.Density) (Sheets, error) {
-	rim := g.mould.Solid.At(min(g.thickness, g.mould.Solid.Height()))
+	rim, floor := g.mould.Solid.At(g.thickness), g.mould.Solid.At(0)
+	if floor.Area() < rim.Area() { // pieces are cut with upright sides
+		rim = floor
+	}
 	out := Sheets{Mould: g.mould, Thickness: g.thickness}
 	if rim.IsCircle() { // a round pan gives one piece
 		for _, p := range g.pieces {
@@ -84,8 +87,10 @@ func (g *cutGroup) sheets(density unit.Density) (Sheets, error) {
 		}
 		out.Layout, out.Count = layout, len(layout.Sheets)
 	}
-	out.EachMass = density.Mass(rim.Area().Times(g.thickness))
-	out.Trimmings = density.Mass(out.Layout.Trimmings.Times(g.thickness))
+	each := g.mould.Solid.Below(g.thickness) + g.mould.Solid.At(g.thickness).Area().Times(max(0, g.thickness-g.mould.Solid.Height()))
+	out.EachMass = density.Mass(each)
+	// Rounded corners and a leaning wall hold less than the rectangle that is laid out.
+	out.Trimmings = density.Mass(each*unit.Volume(out.Count) - out.Layout.Taken.Times(g.thickness))
 	return out, nil
 }
 
@@ -102,8 +107,8 @@ func (n *needs) batches() []Batch {
 		share = 0.95
 	}
 	var out []Batch
-	for i := 0; len(n.ready()) > 0 && i < 10_000; i++ {
-		x := n.ready()[0]
+	for ready := n.ready(); len(ready) > 0; ready = n.ready() {
+		x := ready[0]
 		n.take(x)
 		b, ok := n.batch(x, share)
 		if !ok {
@@ -113,9 +118,6 @@ func (n *needs) batches() []Batch {
 			if l.Formula != nil {
 				y := n.of(l.Formula)
 				y.product += l.Mass * unit.Mass(b.Count)
-				for p, m := range x.byPiece { // what a part serves, its parts serve
-					y.byPiece[p] += m
-				}
 			}
 		}
 		out = append(out, b)
@@ -160,7 +162,6 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		n.day.Findings.Add(finding.Finding{Code: code, Level: finding.Fault, Where: "formula " + f.ID, Reason: reason, Remedy: remedy, Source: "geometry"})
 		return b, false
 	}
-	b.Losses = append(b.Losses, named("run-off", x.runOff)...)
 	density, _ := f.FinishedDensity()
 	var flat unit.Mass
 	for _, g := range x.cut {
@@ -174,15 +175,21 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		b.Losses = append(b.Losses, named("trimmings", s.Trimmings)...)
 		b.Losses = append(b.Losses, named("joints", g.lapped(s, density))...)
 	}
-	if stock := min(n.day.Job.Stock[f.ID], x.product); stock > 0 {
-		x.product -= stock
-		b.Needed -= stock
+	// What is in stock goes into the pieces first, then stands in for what must be in hand.
+	stock := max(0, n.day.Job.Stock[f.ID])
+	less := func(m unit.Mass) unit.Mass {
+		from := min(stock, max(0, m))
+		stock -= from
+		return m - from
 	}
-	reserve := x.spread.reserve(perComponent(confidence, n.joint))
-	b.LeftOver = append(b.LeftOver, named("reserve", reserve)...)
-	b.LeftOver = append(b.LeftOver, named("run-off kept", x.kept)...)
-	b.LeftOver = append(b.LeftOver, named("to pour the last piece", max(0, x.least-x.kept))...)
-	out := x.product + flat + x.runOff + sumOf(b.LeftOver)
+	product := less(x.product)
+	b.Needed -= x.product - product
+	runOff := less(x.runOff)
+	b.Losses = append(b.Losses, named("run-off", runOff)...)
+	b.LeftOver = append(b.LeftOver, named("run-off kept", less(x.kept))...)
+	b.LeftOver = append(b.LeftOver, named("to pour the last piece", less(x.least))...)
+	b.LeftOver = append(b.LeftOver, named("reserve", less(x.spread.reserve(perComponent(confidence, n.joint))))...)
+	out := product + flat + runOff + sumOf(b.LeftOver)
 	if out <= 0 {
 		return b, false
 	}
@@ -195,11 +202,7 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		return fail("cannot-make", err.Error(), "Correct the formula's lines or losses.")
 	}
 	if f.Whole {
-		if whole := math.Ceil(each.Factor - 1e-9); whole > 0 {
-			made := f.Run(f.Written() * unit.Mass(whole))
-			b.LeftOver = append(b.LeftOver, named("whole formula", (made.Out-each.Out)*unit.Mass(count))...)
-			each = made
-		}
+		b.LeftOver = append(b.LeftOver, named("whole formula", each.Out*unit.Mass(count)-out)...)
 	}
 	b.Count, b.Each = count, each
 	b.ToMake = each.In * unit.Mass(count)
@@ -215,7 +218,7 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 func perComponent(all float64, k int) float64 { return 1 - (1-all)/float64(max(1, k)) }
 
 // named returns a list of one, or of none for a mass that is not worth a line. A mass may be
-// negative where a joint saves: it is kept, so that the balance holds.
+// negative where a joint saves; then it is kept, so that the balance holds.
 func named(name string, m unit.Mass) []formula.NamedMass {
 	if m == 0 {
 		return nil
@@ -243,6 +246,13 @@ func (n *needs) split(x *need, sheets []Sheets, out unit.Mass) (int, formula.Bat
 		each, err := f.Make(out / unit.Mass(count))
 		if err != nil {
 			return 0, each, err
+		}
+		if f.Whole {
+			whole := max(1, math.Ceil(each.Factor-1e-9))
+			each = f.Run(f.Written() * unit.Mass(whole))
+			if whole == 1 { // smaller cannot be made, whatever it is made in
+				return count, each, nil
+			}
 		}
 		fits := f.Most <= 0 || each.Out <= f.Most*(1+1e-9)
 		if density.Known() {

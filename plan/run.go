@@ -43,6 +43,14 @@ func (r *run) label() string {
 	return r.name
 }
 
+// kind says what document the run goes through.
+func (r *run) kind() string {
+	if r.section != nil {
+		return "assembly"
+	}
+	return "formula"
+}
+
 // runs lists everything that has to be gone through, components before assemblies.
 func (d *Day) runs() []*run {
 	var out []*run
@@ -182,9 +190,10 @@ func (r *run) before() (own [][]int, others [][]*run) {
 				own[i] = append(own[i], k)
 			}
 		}
-		// A step that says nothing of what it follows, or an assembly's that takes a layer, comes
-		// after the one written before it; a formula's that takes lines starts a strand of its own.
-		if i > 0 && len(own[i]) == 0 && len(s.After) == 0 && (len(s.Takes) == 0 || r.section != nil) {
+		// A step that says nothing of what it follows, and an assembly's that names no step of the
+		// assembly, comes after the one written before it; a formula's that takes lines starts a
+		// strand of its own.
+		if i > 0 && len(own[i]) == 0 && (r.section != nil || len(s.Takes) == 0 && len(s.After) == 0) {
 			own[i] = append(own[i], i-1)
 		}
 	}

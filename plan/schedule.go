@@ -9,12 +9,12 @@ import (
 	"strings"
 	"time"
 
+	"chablon/check"
 	"chablon/chill"
 	"chablon/finding"
 	"chablon/formula"
 	"chablon/kitchen"
 	"chablon/schedule"
-	"chablon/unit"
 )
 
 // daysAhead is how long before the first due time work may start.
@@ -31,27 +31,59 @@ func (d *Day) Schedule(ctx context.Context) {
 	if len(d.Pieces) == 0 {
 		return
 	}
+	defer func() { d.Findings = check.Accept(d.Findings, d.Job.Accepted) }()
+	ways := map[int]int{}
+	for {
+		p := d.planner(ways)
+		res, err := schedule.Solve(ctx, p.model, schedule.Options{Seed: 1})
+		switch {
+		case err != nil:
+			d.fail(NotFound, []string{err.Error()})
+		case res.Status == schedule.Infeasible && len(ways) == 0:
+			d.fail(Impossible, res.Conflict)
+		case res.Status != schedule.Feasible:
+			d.fail(NotFound, res.Conflict)
+		case p.settle(res, ways):
+			continue // a wait stood elsewhere than its step: once more, each in one place
+		default:
+			d.keep(p, res)
+		}
+		return
+	}
+}
+
+// planner builds the model of the day. ways fixes, by task, the way of doing a step.
+func (d *Day) planner(ways map[int]int) *planner {
 	p := newPlanner(d)
+	p.ways = ways
 	p.resources()
 	for _, r := range d.runs() {
 		p.add(r)
 	}
 	p.precedences()
 	p.lags()
-	res, err := schedule.Solve(ctx, p.model, schedule.Options{Seed: 1})
-	if err != nil {
-		d.fail(NotFound, []string{err.Error()})
-		return
+	return p
+}
+
+// settle fixes the way of each step whose wait was planned in another way than its hands, and
+// reports whether there was one: what a step takes is held through both.
+func (p *planner) settle(res schedule.Result, ways map[int]int) bool {
+	found := false
+	for i, t := range p.tasks {
+		if p.model.Modes(t.wait)[res.Modes[t.wait]].Duration == 0 {
+			continue
+		}
+		if on := t.ways[res.Modes[t.active]]; on != res.Modes[t.wait] {
+			if _, fixed := ways[i]; !fixed {
+				ways[i], found = on, true
+			}
+		}
 	}
-	switch res.Status {
-	case schedule.Feasible:
-	case schedule.Infeasible:
-		d.fail(Impossible, res.Conflict)
-		return
-	default:
-		d.fail(NotFound, res.Conflict)
-		return
-	}
+	return found
+}
+
+// keep takes over a schedule that passes the independent checker.
+func (d *Day) keep(p *planner, res schedule.Result) {
 	if broken := schedule.Check(p.model, res.Starts, res.Modes); len(broken) > 0 {
 		d.fail(NotFound, texts(broken))
 		return
@@ -90,6 +122,8 @@ type planner struct {
 	kinds  map[string]schedule.ResourceID
 	room   map[string]int // capacity by kind
 	tasks  []*task
+	ids    map[string]schedule.ResourceID // of single pieces of equipment, where a kind has several
+	ways   map[int]int                    // way of doing a step that is fixed, by task
 	byRun  map[*run][]*task
 	order  []*run
 }
@@ -101,6 +135,7 @@ type task struct {
 	active, wait schedule.ActivityID
 	crews        [][]int // people of each mode
 	modes        []formula.Mode
+	ways         []int // index of each mode's way among the step's
 	activeLength time.Duration
 	waited       *chill.Wait
 }
@@ -125,7 +160,7 @@ func newPlanner(d *Day) *planner {
 	m := schedule.NewModel(int(last.Sub(zero)/time.Minute) + 1)
 	m.Tick = "min"
 	m.Clock = func(t int) string { return zero.Add(time.Duration(t) * time.Minute).In(zone).Format("Mon 15:04") }
-	return &planner{day: d, zero: zero, model: m, kinds: map[string]schedule.ResourceID{}, room: map[string]int{}, byRun: map[*run][]*task{}}
+	return &planner{day: d, zero: zero, model: m, kinds: map[string]schedule.ResourceID{}, ids: map[string]schedule.ResourceID{}, room: map[string]int{}, byRun: map[*run][]*task{}}
 }
 
 // tick returns the minute of a time, rounded down.
@@ -148,12 +183,20 @@ func (p *planner) resources() {
 		p.people = append(p.people, r)
 	}
 	for _, e := range k.Equipment {
-		p.room[e.Kind] += max(1, e.Count) * max(1, e.Trays)
+		p.room[e.Kind] += places(e)
 	}
 	for _, kind := range sortedKeys(p.room) {
 		p.kinds[kind] = p.model.Resource(strings.ReplaceAll(kind, "-", " "), p.room[kind])
 	}
+	for _, e := range k.Equipment {
+		if places(e) < p.room[e.Kind] {
+			p.ids[e.ID] = p.model.Resource(nameOf(e.Name, e.ID), places(e))
+		}
+	}
 }
+
+// places is how much of a piece of equipment can be taken at once: trays, or the thing itself.
+func places(e kitchen.Equipment) int { return max(1, e.Count) * max(1, e.Trays) }
 
 func sortedKeys(m map[string]int) []string {
 	out := make([]string, 0, len(m))
@@ -183,8 +226,11 @@ func (p *planner) add(r *run) {
 		if len(ways) == 0 {
 			ways = []formula.Mode{{}}
 		}
+		if w, fixed := p.ways[len(p.tasks)]; fixed {
+			ways = ways[w : w+1]
+		}
 		var on, off []schedule.Mode
-		for _, way := range ways {
+		for w, way := range ways {
 			demands := p.demands(way, r, s)
 			for _, crew := range crews {
 				if len(on) == mostModes {
@@ -195,7 +241,7 @@ func (p *planner) add(r *run) {
 					all = append(all, schedule.Demand{Resource: p.people[who], Amount: 1})
 				}
 				on = append(on, schedule.Mode{Duration: hands, Demands: all})
-				t.crews, t.modes = append(t.crews, crew), append(t.modes, way)
+				t.crews, t.modes, t.ways = append(t.crews, crew), append(t.modes, way), append(t.ways, w)
 			}
 			factor := way.TimeFactor
 			if factor <= 0 {
@@ -259,7 +305,7 @@ func (p *planner) crews(s formula.Step, r *run) [][]int {
 }
 
 func (p *planner) say(code string, r *run, s formula.Step, reason, remedy string) {
-	f := finding.Finding{Code: code, Level: finding.Caution, Where: fmt.Sprintf("%s, step %q", r.id, s.ID), Reason: reason, Remedy: remedy, Source: "the kitchen's own list"}
+	f := finding.Finding{Code: code, Level: finding.Caution, Where: fmt.Sprintf("%s %s, step %q", r.kind(), r.id, s.ID), Reason: reason, Remedy: remedy, Source: "the kitchen's own list"}
 	if !slices.Contains(p.day.Findings, f) {
 		p.day.Findings = append(p.day.Findings, f).Sorted()
 	}
@@ -267,7 +313,7 @@ func (p *planner) say(code string, r *run, s formula.Step, reason, remedy string
 
 // demands turns the equipment of one way of doing a step into demands.
 func (p *planner) demands(way formula.Mode, r *run, s formula.Step) []schedule.Demand {
-	amounts := map[string]int{}
+	amounts, single := map[string]int{}, map[string]int{}
 	for _, word := range way.Equipment {
 		found := p.day.Job.Kitchen.Find(word)
 		if len(found) == 0 {
@@ -279,10 +325,13 @@ func (p *planner) demands(way formula.Mode, r *run, s formula.Step) []schedule.D
 		if found[0].Trays > 0 {
 			n = max(1, way.Trays)
 			if kind == "oven" {
-				n = max(n, r.sheets)
+				n *= max(1, r.sheets)
 			}
 		}
 		amounts[kind] += n
+		if _, several := p.ids[word]; several && found[0].ID == word {
+			single[word] += min(n, places(found[0]))
+		}
 	}
 	var out []schedule.Demand
 	for _, kind := range sortedKeys(amounts) {
@@ -298,84 +347,8 @@ func (p *planner) demands(way formula.Mode, r *run, s formula.Step) []schedule.D
 		}
 		out = append(out, dem)
 	}
+	for _, id := range sortedKeys(single) {
+		out = append(out, schedule.Demand{Resource: p.ids[id], Amount: single[id]})
+	}
 	return out
-}
-
-// waiting returns the time without hands of a step: as written, or by physics.
-func (p *planner) waiting(t *task) time.Duration {
-	s := t.step
-	if s.Computed == "" {
-		return max(s.Waiting, s.WaitingHigh)
-	}
-	w, err := p.computed(t)
-	if err != nil {
-		assumed := formula.Step{Verb: s.Computed}.WithAssumedTime()
-		p.say("wait-assumed", t.run, s, fmt.Sprintf("its time to %s could not be computed (%v); %s are taken", s.Computed, err, unit.ShowDuration(assumed.Waiting)), "Probe the core; enter a waiting time if you know yours.")
-		return assumed.Waiting
-	}
-	t.waited = &w
-	if s.Computed == "thaw" {
-		return w.Time // a core still cold waits a little at the table; a day early, the piece ages
-	}
-	return w.High // a freezing cut short spoils the unmoulding
-}
-
-func (p *planner) computed(t *task) (chill.Wait, error) {
-	place, ok := p.place(t.step)
-	if !ok {
-		return chill.Wait{}, fmt.Errorf("no place for it in the kitchen")
-	}
-	var piece chill.Piece
-	var err error
-	switch {
-	case t.run.section != nil:
-		piece, err = chill.OfSection(t.run.section)
-	default:
-		m, height, found := p.day.insertShape(t.run.formula)
-		if !found {
-			return chill.Wait{}, fmt.Errorf("its shape is not known")
-		}
-		piece, err = chill.OfFormula(t.run.formula, m.Solid, height)
-	}
-	if err != nil {
-		return chill.Wait{}, err
-	}
-	room := p.day.Job.Kitchen.Room
-	if room == 0 {
-		room = 20
-	}
-	switch t.step.Computed {
-	case "freeze":
-		return piece.Freeze(room, place)
-	case "thaw":
-		from := unit.Temperature(-18)
-		if f, ok := p.place(formula.Step{Computed: "freeze"}); ok && f.HasSetting {
-			from = f.Setting
-		}
-		return piece.Thaw(from, place)
-	default:
-		return piece.Chill(room, place)
-	}
-}
-
-// place returns the equipment that a computed wait happens in: the step's own, else the usual
-// one for its kind of wait.
-func (p *planner) place(s formula.Step) (kitchen.Equipment, bool) {
-	var words []string
-	for _, m := range s.Modes {
-		words = append(words, m.Equipment...)
-	}
-	if s.Computed == "freeze" {
-		words = append(words, "blast-freezer", "freezer")
-	} else {
-		words = append(words, "refrigerator")
-	}
-	for _, w := range words {
-		for _, e := range p.day.Job.Kitchen.Find(w) {
-			if e.HasSetting {
-				return e, true
-			}
-		}
-	}
-	return kitchen.Equipment{}, false
 }

@@ -106,8 +106,11 @@ var exact, folded = func() (map[string]Unit, map[string]Unit) {
 	return e, f
 }()
 
+// punctuation is what stands in a unit without changing it.
+var punctuation = strings.NewReplacer(".", "", "-", " ")
+
 func fold(s string) string {
-	s = strings.NewReplacer(".", "", "-", " ").Replace(strings.ToLower(s))
+	s = punctuation.Replace(strings.ToLower(s))
 	return strings.Join(strings.Fields(s), " ")
 }
 

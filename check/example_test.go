@@ -1,0 +1,23 @@
+package check_test
+
+import (
+	"fmt"
+
+	"chablon/check"
+	"chablon/formula"
+	"chablon/ingredient"
+)
+
+func ExampleFormula() {
+	gelatin := &ingredient.Ingredient{ID: "gelatin-200", Name: "Gelatin", Traits: []ingredient.Trait{{Name: "bloom", Value: 200}}}
+	purée := &ingredient.Ingredient{ID: "mango", Name: "Mango purée"}
+	for _, f := range check.Formula(&formula.Formula{ID: "mango-mousse", Type: "mousse", Lines: []formula.Line{
+		{Ingredient: purée, Mass: 0.980}, {Ingredient: gelatin, Mass: 0.020},
+	}}) {
+		fmt.Println(f.Level, f.Code+":", f.Reason)
+		fmt.Println(f.Remedy)
+	}
+	// Output:
+	// caution gelatin-high: will be rubbery: 2.00 % gelatin at 200 Bloom; usual for a mousse are 0.7 to 1.4 %
+	// Take 30 % less gelatin.
+}
