@@ -10,7 +10,7 @@ import (
 // Groups of rooms, for use in the ladder. A room is a folder at the root, or one in internal or
 // cmd, with all that is below it.
 var (
-	ground    = []string{"unit", "finding", "schedule", "mould", "cutting", "material", "heat", "ingredient", "kitchen"}
+	ground    = []string{"unit", "finding", "schedule", "mould", "cutting", "material", "heat", "ingredient", "kitchen", "blend", "notebook"}
 	composite = []string{"formula", "assembly", "chill", "check", "label", "purchase", "plan"}
 	domain    = slices.Concat(ground, composite)
 	// all is everything but commands, which nothing may import.
@@ -33,6 +33,8 @@ var ladder = map[string][]string{
 	"heat":       {"unit", "finding", "material"},
 	"ingredient": {"unit", "finding", "material"},
 	"kitchen":    {"unit", "finding", "mould"},
+	"blend":      {"unit", "finding"},
+	"notebook":   {"unit", "finding", "material", "ingredient"},
 
 	"formula":  {"unit", "finding", "material", "ingredient"},
 	"assembly": slices.Concat(ground, []string{"formula"}),
