@@ -54,12 +54,19 @@ func Resolve(set *Set, before *Book) (*Book, []*Error) {
 			Set: set, Moulds: map[string]*mould.Mould{}, Formulas: map[string]*formula.Formula{},
 			Assemblies: map[string]*assembly.Assembly{}, stock: map[string]unit.Mass{}, packs: map[string][]unit.Mass{},
 		},
-		set: set, state: map[Document]visit{},
+		set: set, state: map[Document]visit{}, named: map[string][]*Formula{},
 	}
 	r.kitchen(before)
 	r.ingredients(before)
 	r.moulds()
-	for _, f := range Every[*Formula](set) {
+	formulas := Every[*Formula](set)
+	for _, f := range formulas {
+		if f.Name != "" {
+			name := strings.ToLower(f.Name)
+			r.named[name] = append(r.named[name], f)
+		}
+	}
+	for _, f := range formulas {
 		r.formula(f)
 	}
 	for _, a := range Every[*Assembly](set) {
@@ -90,6 +97,7 @@ type resolver struct {
 	book  *Book
 	errs  []*Error
 	state map[Document]visit
+	named map[string][]*Formula // formulas by their names in lower case
 	chain []string // documents being resolved, to name a cycle
 }
 

@@ -135,18 +135,20 @@ func (r *resolver) lines(d *Formula, f *formula.Formula, larder *formula.Larder,
 // nested resolves the formula that a line means, if any, so that the larder has it. It reports
 // false where that formula cannot be used; its own problems are reported with it.
 func (r *resolver) nested(d *Formula, path, of, name string, larder *formula.Larder) bool {
-	for _, word := range []string{of, name} {
-		n, isFormula := Find[*Formula](r.set, word)
-		if !isFormula && word == name && of == "" {
-			for _, other := range Every[*Formula](r.set) {
-				if strings.EqualFold(other.Name, name) {
-					n, isFormula = other, true
-				}
+	n, isFormula := Find[*Formula](r.set, of)
+	if of == "" {
+		if n, isFormula = Find[*Formula](r.set, name); !isFormula {
+			called := r.named[strings.ToLower(name)]
+			if len(called) > 1 {
+				r.fail(d, path, Error{Found: quote(name), Reason: fmt.Sprintf("is the name of %d formulas", len(called)), Remedy: "say which with of"})
+				return false
+			}
+			if isFormula = len(called) == 1; isFormula {
+				n = called[0]
 			}
 		}
-		if !isFormula {
-			continue
-		}
+	}
+	if isFormula {
 		if r.cyclic(n, path, d) {
 			return false
 		}

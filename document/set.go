@@ -117,6 +117,9 @@ func Find[T Document](s *Set, id string) (T, bool) {
 // Split takes a reference apart. The version is 0 where none is written: the latest is meant.
 // A reference that has not the form id or id@version is an error.
 func (r Ref) Split() (id string, version int, err error) {
+	if plainID(string(r)) {
+		return string(r), 0, nil
+	}
 	if len(r) > maxID || !patterns["ref"].re.MatchString(string(r)) {
 		return "", 0, fmt.Errorf("reference %s: write %s", quote(string(r)), patterns["ref"].want)
 	}
@@ -125,4 +128,19 @@ func (r Ref) Split() (id string, version int, err error) {
 		version, err = strconv.Atoi(v)
 	}
 	return id, version, err
+}
+
+// plainID reports whether a text is an id, without the pattern's cost: references are read for
+// every figure on a page.
+func plainID(s string) bool {
+	if s == "" || len(s) > maxID || s[0] == '-' || s[len(s)-1] == '-' {
+		return false
+	}
+	for i := range len(s) {
+		c := s[i]
+		if !(c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '-' && s[i-1] != '-') {
+			return false
+		}
+	}
+	return true
 }

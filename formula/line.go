@@ -129,7 +129,7 @@ func cutPreparation(s string) (name, prep string) {
 func cutFold(s, what string) (string, bool) {
 	for i := 0; i+len(what) <= len(s); i++ {
 		end := i + len(what)
-		if !strings.EqualFold(s[i:end], what) {
+		if s[i]|0x20 != what[0]|0x20 || !strings.EqualFold(s[i:end], what) {
 			continue
 		}
 		before, _ := utf8.DecodeLastRuneInString(s[:i])
