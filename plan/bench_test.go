@@ -86,6 +86,16 @@ func BenchmarkSaturday(b *testing.B) {
 			plan.Amounts(ring)
 		}
 	})
+	b.Run("documents to one assembly", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			again, _ := document.Resolve(set, nil)
+			job := again.Job()
+			job.Orders = []plan.Order{again.Orders[0]}
+			job.Orders[0].Lines = job.Orders[0].Lines[:1]
+			plan.Amounts(job)
+		}
+	})
 	b.Run("schedule", func(b *testing.B) {
 		for b.Loop() {
 			plan.Amounts(bk.Job()).Schedule(context.Background())
