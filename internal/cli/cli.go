@@ -34,6 +34,7 @@ type grammar struct {
 	Plan  planDay   `cmd:"" help:"Plan the orders of a folder of documents: amounts, checks, what to buy, timeline."`
 	Check checkDocs `cmd:"" help:"Say what is wrong with a folder of documents, and nothing else."`
 	Draw  draw      `cmd:"" help:"Draw the section of an assembly as SVG, PDF or PNG."`
+	Read  readLines `cmd:"" help:"Read ingredient lines as cooks write them: one JSON object a line of text."`
 	Sheet sheetPDF  `cmd:"" help:"Write the bench sheets of a folder of documents as PDF."`
 }
 
@@ -47,6 +48,7 @@ Examples:
   chablon check examples/saturday/ring.yaml
   chablon draw examples/saturday --assembly pear-cardamom-ring -o section.svg
   chablon sheet examples/saturday -o day.pdf
+  echo "1 3/4 oz butter, soft" | chablon read -
 
 PATH is a folder or a file of documents, in YAML or JSON.
 Exit status: 0 all is well, 1 the documents have faults, 2 the command is not usable as written.`

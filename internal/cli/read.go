@@ -1,92 +1,126 @@
 package cli
 
 import (
-	"errors"
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
-	"path/filepath"
 	"strings"
 
-	"chablon/document"
+	"chablon/notebook"
 )
 
-// mostFiles bounds a folder: more is a mistaken path.
-const mostFiles = 2000
+type readLines struct {
+	File    string `arg:"" help:"Text, HTML or JSON-LD file; - for standard input."`
+	Country string `enum:"us,uk,au,fr,metric" default:"us" help:"Whose cups, spoons and pints: us, uk, au, fr or metric."`
+	EggSize string `help:"Egg that is meant, such as us-large or eu-m." placeholder:"SIZE"`
+}
 
-// readPath reads the documents of a folder, of the folders in it, or of one file, and resolves
-// them. An error is one of reading; problems of the documents come in the list.
-func readPath(path string) (*document.Book, []*document.Error, error) {
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, nil, fmt.Errorf("%s does not exist: give a folder or a file of documents", path)
-	case err != nil:
-		return nil, nil, err
-	}
-	if !info.IsDir() {
-		f, err := readFile(os.DirFS(filepath.Dir(path)), filepath.Base(path))
+// mostText bounds what is read: more than any book of one evening.
+const mostText = 32 << 20
+
+// Run prints one JSON object for each line of text that is not blank, in order. A line that says
+// two things ("2 eggs plus 1 yolk") has the further ones under "and".
+func (c *readLines) Run(p Process) error {
+	in, name := p.Stdin, "standard input"
+	if c.File != "-" {
+		f, err := os.Open(c.File)
 		if err != nil {
-			return nil, nil, err
+			return fmt.Errorf("cannot read %s: %w", c.File, err)
 		}
-		f.Name = path
-		return resolve([]document.File{f})
+		defer f.Close()
+		in, name = f, c.File
 	}
-	files, err := readFS(os.DirFS(path))
+	data, err := io.ReadAll(io.LimitReader(in, mostText+1))
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", path, err)
+		return fmt.Errorf("cannot read %s: %w", name, err)
 	}
-	for i := range files {
-		files[i].Name = filepath.Join(path, files[i].Name)
+	if len(data) > mostText {
+		return fmt.Errorf("%s is larger than %d MiB: read it in parts", name, mostText>>20)
 	}
-	if len(files) == 0 {
-		return nil, nil, fmt.Errorf("%s has no documents: put .yaml, .yml or .json files there", path)
-	}
-	return resolve(files)
-}
-
-func resolve(files []document.File) (*document.Book, []*document.Error, error) {
-	set, errs := document.ParseFiles(files)
-	book, more := document.Resolve(set, nil)
-	return book, append(errs, more...), nil
-}
-
-// readFS reads every document file of a file system, hidden folders left out.
-func readFS(fsys fs.FS) ([]document.File, error) {
-	var files []document.File
-	err := fs.WalkDir(fsys, ".", func(name string, d fs.DirEntry, err error) error {
+	out := json.NewEncoder(p.Stdout)
+	out.SetEscapeHTML(false)
+	return c.lines(data, func(lines []notebook.Line) error {
+		object, err := lineObject(lines)
 		if err != nil {
 			return err
 		}
-		if d.IsDir() {
-			if name != "." && strings.HasPrefix(d.Name(), ".") {
-				return fs.SkipDir
-			}
-			return nil
-		}
-		switch strings.ToLower(filepath.Ext(name)) {
-		case ".yaml", ".yml", ".json":
-		default:
-			return nil
-		}
-		if len(files) == mostFiles {
-			return fmt.Errorf("more than %d files: give a smaller folder", mostFiles)
-		}
-		f, err := readFile(fsys, name)
-		files = append(files, f)
-		return err
+		return out.Encode(object)
 	})
-	return files, err
 }
 
-// readFile reads one file, and of one that is too large only as much as shows that it is.
-func readFile(fsys fs.FS, name string) (document.File, error) {
-	in, err := fsys.Open(name)
-	if err != nil {
-		return document.File{}, err
+// lines reads the text and calls each with what every line of it says.
+func (c *readLines) lines(data []byte, each func([]notebook.Line) error) error {
+	o := notebook.Options{Country: c.Country, EggSize: c.EggSize}
+	var page notebook.Page
+	var err error
+	switch start := bytes.TrimLeft(data, " \t\r\n\ufeff"); {
+	case bytes.HasPrefix(start, []byte("<")):
+		page, err = notebook.ReadHTML(bytes.NewReader(data), o)
+	case bytes.HasPrefix(start, []byte("{")), bytes.HasPrefix(start, []byte("[")):
+		page, err = notebook.ReadJSONLD(data, o)
+	default:
+		return c.text(string(data), o, each)
 	}
-	defer in.Close()
-	data, err := io.ReadAll(io.LimitReader(in, document.ReadLimit+1))
-	return document.File{Name: name, Data: data}, err
+	if err != nil {
+		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	return byText(page.Lines(), each)
+}
+
+// text reads plain text line by line; a heading gives its name to the lines below it.
+func (c *readLines) text(text string, o notebook.Options, each func([]notebook.Line) error) error {
+	group := ""
+	for line := range strings.Lines(text) {
+		line = strings.TrimRight(line, "\r\n")
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		lines := notebook.ReadLine(line, o)
+		for i := range lines {
+			lines[i].Group = group
+		}
+		if len(lines) == 1 && lines[0].Kind == notebook.Heading {
+			group, lines[0].Group = lines[0].Name, ""
+		}
+		if err := each(lines); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// byText calls each with the runs of readings of one and the same line.
+func byText(lines []notebook.Line, each func([]notebook.Line) error) error {
+	for from := 0; from < len(lines); {
+		to := from + 1
+		for to < len(lines) && lines[to].Text == lines[from].Text && lines[to].Group == lines[from].Group {
+			to++
+		}
+		if err := each(lines[from:to]); err != nil {
+			return err
+		}
+		from = to
+	}
+	return nil
+}
+
+// lineObject is the published form of a line: that of its first reading, with the others.
+func lineObject(lines []notebook.Line) (map[string]any, error) {
+	if len(lines) == 0 {
+		return map[string]any{}, nil
+	}
+	data, err := json.Marshal(lines[0])
+	if err != nil {
+		return nil, err
+	}
+	object := map[string]any{}
+	if err := json.Unmarshal(data, &object); err != nil {
+		return nil, err
+	}
+	if len(lines) > 1 {
+		object["and"] = lines[1:]
+	}
+	return object, nil
 }
