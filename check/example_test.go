@@ -18,6 +18,6 @@ func ExampleFormula() {
 		fmt.Println(f.Remedy)
 	}
 	// Output:
-	// caution gelatin-high: will be rubbery: 2.00 % gelatin at 200 Bloom; usual for a mousse are 0.7 to 1.4 %
-	// Take 30 % less gelatin.
+	// caution gelatin-high: will be rubbery: 2.00 % gelatin at 200 Bloom; usual for a mousse are 0.7 to 1.4 % (most take 0.8 to 1.2)
+	// Take out 6.1 g of gelatin at 200 Bloom from the formula as written (30 % less).
 }

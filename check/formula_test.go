@@ -28,7 +28,7 @@ func line(id string, of *ingredient.Ingredient, m unit.Mass) formula.Line {
 
 // gelatinOf is a formula of a type with a share of gelatin at 200 Bloom.
 func gelatinOf(kind string, share float64) *formula.Formula {
-	return &formula.Formula{ID: "set", Type: kind, Density: 1000, Lines: []formula.Line{
+	return &formula.Formula{ID: "set", Type: kind, Density: 800, Lines: []formula.Line{
 		line("purée", purée, unit.Mass(1-share)), line("gelatin", sheetLeaf, unit.Mass(share)),
 	}}
 }
@@ -81,11 +81,11 @@ func TestGelatin(t *testing.T) {
 		}
 	}
 	low := check.Formula(gelatinOf("mousse", 0.005))
-	if len(low) != 1 || low[0].Remedy != "Add 40 % more gelatin." { // 0.7 over 0.5
+	if len(low) != 1 || low[0].Remedy != "Add 2.0 g of gelatin at 200 Bloom to the formula as written (40 % more)." { // (7 − 5)/0.993; 0.7 over 0.5
 		t.Errorf("remedy of too little: %v", low)
 	}
 	high := check.Formula(gelatinOf("mousse", 0.02))
-	if len(high) != 1 || high[0].Remedy != "Take 30 % less gelatin." { // 1.4 over 2.0
+	if len(high) != 1 || high[0].Remedy != "Take out 6.1 g of gelatin at 200 Bloom from the formula as written (30 % less)." { // (20 − 14)/0.986; 1.4 over 2.0
 		t.Errorf("remedy of too much: %v", high)
 	}
 }

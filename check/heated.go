@@ -31,18 +31,8 @@ func unheated(f *formula.Formula, trait string, to unit.Temperature) []string {
 
 // heated reports whether a step that a line goes through brings what is in it to a temperature.
 func heated(f *formula.Formula, l *formula.Line, to unit.Temperature) bool {
-	holds := make([]bool, len(f.Steps)) // steps whose outcome holds the line
-	for i := range f.Steps {
-		s := &f.Steps[i]
-		holds[i] = takesLine(s, l) || i == 0 && !namedLine(f.Steps, l)
-		for _, t := range s.Takes {
-			k := slices.IndexFunc(f.Steps[:i], func(o formula.Step) bool { return o.ID == t })
-			holds[i] = holds[i] || k >= 0 && holds[k]
-		}
-		if i > 0 && len(s.Takes) == 0 && len(s.After) == 0 { // follows the one written before it
-			holds[i] = holds[i] || holds[i-1]
-		}
-		if holds[i] && reached(s) >= to {
+	for i, holds := range passes(f, l) {
+		if holds && reached(&f.Steps[i]) >= to {
 			return true
 		}
 	}

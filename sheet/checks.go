@@ -23,7 +23,7 @@ func (s *Sheet) faults() []finding.Finding { return s.findings(finding.Fault) }
 func findingPara(f finding.Finding) para {
 	p := para{spans: []span{{upperFirst(f.Level.String()) + ": ", bold}, {text: f.Where + ": " + f.Reason}}}
 	if f.Remedy != "" {
-		p.spans = append(p.spans, span{" " + f.Remedy, bold})
+		p.spans = append(p.spans, span{". " + f.Remedy, bold})
 	}
 	if f.Source != "" {
 		p.spans = append(p.spans, span{text: " [" + strings.TrimPrefix(f.Source, "bib:") + "]"})
