@@ -160,7 +160,7 @@ type Yield struct {
 
 // Trait is a property that rules need, such as the Bloom grade of a gelatin.
 type Trait struct {
-	Name   string  `doc:"name,required" enum:"bloom enzyme whipping-fat cocoa-butter dry-cocoa milk-fat pasteurised alcohol acid leavener dextrose-equivalent raw-egg"`
+	Name   string  `doc:"name,required" enum:"bloom enzyme whipping-fat cocoa cocoa-butter dry-cocoa milk-fat pasteurised alcohol acid leavener dextrose-equivalent raw-egg"`
 	Value  float64 `doc:"value"`
 	Source string  `doc:"source"`
 }

@@ -98,7 +98,7 @@ type resolver struct {
 	errs  []*Error
 	state map[Document]visit
 	named map[string][]*Formula // formulas by their names in lower case
-	chain []string // documents being resolved, to name a cycle
+	chain []string              // documents being resolved, to name a cycle
 }
 
 // fail records a problem of a field.

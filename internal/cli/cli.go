@@ -35,6 +35,7 @@ type grammar struct {
 	Check checkDocs `cmd:"" help:"Say what is wrong with a folder of documents, and nothing else."`
 	Draw  draw      `cmd:"" help:"Draw the section of an assembly as SVG, PDF or PNG."`
 	Read  readLines `cmd:"" help:"Read ingredient lines as cooks write them: one JSON object a line of text."`
+	Foods foods     `cmd:"" help:"Turn a download of FoodData Central into ingredient documents."`
 	Sheet sheetPDF  `cmd:"" help:"Write the bench sheets of a folder of documents as PDF."`
 }
 
