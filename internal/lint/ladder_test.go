@@ -11,7 +11,7 @@ import (
 // cmd, with all that is below it.
 var (
 	ground    = []string{"unit", "finding", "schedule", "mould", "cutting", "material", "heat", "ingredient", "kitchen", "blend", "notebook"}
-	composite = []string{"formula", "assembly", "chill", "check", "label", "purchase", "plan"}
+	composite = []string{"formula", "rescue", "exchange", "assembly", "chill", "check", "label", "purchase", "plan"}
 	domain    = slices.Concat(ground, composite)
 	// all is everything but commands, which nothing may import.
 	all = slices.Concat(domain, []string{
@@ -43,6 +43,9 @@ var ladder = map[string][]string{
 	"label":    slices.Concat(ground, []string{"formula", "assembly"}),
 	"purchase": slices.Concat(ground, []string{"formula", "assembly"}),
 	"plan":     slices.Concat(ground, []string{"formula", "assembly", "chill", "check", "label", "purchase"}),
+
+	"rescue":   slices.Concat(ground, []string{"formula"}),
+	"exchange": slices.Concat(ground, []string{"formula"}),
 
 	"document": domain,
 	"drawing":  {"unit", "finding", "mould", "cutting", "kitchen", "assembly", "plan"},
