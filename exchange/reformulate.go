@@ -75,6 +75,7 @@ func Reformulate(f *formula.Formula, bounds []Bound, o Options) (Result, error) 
 			p.Goals = append(p.Goals, blend.Goal{Name: "keep " + lineName(i, l), Coefficients: c, Target: 1, Weight: 1})
 		}
 	}
+	p.Stay = 1e-12 // the goals hold every line already; blend raises it to what its figures need
 	s, err := p.Solve()
 	if err != nil {
 		return Result{}, fmt.Errorf("formula %s: %w", f.ID, err)
