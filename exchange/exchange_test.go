@@ -240,13 +240,16 @@ func TestReformulateAgainstLagrange(t *testing.T) {
 		}
 		need := (most - now) * total
 		lambda, mu := -wa*need/det, w*need/det
-		for i := range 3 {
-			x := m[i] + m[i]*m[i]*(lambda+mu*a[i])
-			if x < m[i]/500 {
+		var x [3]float64
+		for i := range x {
+			x[i] = m[i] + m[i]*m[i]*(lambda+mu*a[i])
+			if x[i] < m[i]/500 {
 				return // a line runs out: the closed form does not hold
 			}
-			if got := r.Formula.Lines[i].Mass.Grams(); math.Abs(got-x) > 1e-3*math.Max(1, x) {
-				t.Fatalf("line %d: %v g, closed form %v g", i, got, x)
+		}
+		for i := range x {
+			if got := r.Formula.Lines[i].Mass.Grams(); math.Abs(got-x[i]) > 1e-3*math.Max(1, x[i]) {
+				t.Fatalf("line %d: %v g, closed form %v g", i, got, x[i])
 			}
 		}
 	})
