@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"os/exec"
 	"regexp"
@@ -94,7 +95,7 @@ func (b tab) until(what, script string) {
 // tabTo presses the tabulator until a field has the focus.
 func (b tab) tabTo(id string) {
 	b.Helper()
-	for range 60 {
+	for range 150 {
 		b.do(chromedp.KeyEvent(kb.Tab))
 		if evaluate[string](b, "document.activeElement.id") == id {
 			return
@@ -236,12 +237,46 @@ func (b tab) checkRing(diameter, base float64) {
 	}
 }
 
+// readPage stands for the page that shows a pasted text, which has no address of its own.
+const readPage = "/formulas/new, read"
+
+// paste brings up the page that shows how the pasted text was understood.
+func (b tab) paste(server string) {
+	b.Helper()
+	b.do(chromedp.Navigate(server + "/formulas/new"))
+	evaluate[bool](b, fmt.Sprintf("(document.querySelector('#new_text').value = %q, document.querySelector('#new_text').form.submit(), true)", pasted))
+	b.until("the page of what was understood", "document.querySelector('.readlines') !== null")
+}
+
+// axe opens what can be opened and reports what axe finds.
+func (b tab) axe(script string) {
+	b.Helper()
+	evaluate[bool](b, "document.querySelectorAll('details').forEach(d => d.open = true) || true")
+	evaluate[bool](b, script+"; true")
+	result, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](
+		`axe.run({resultTypes: ["violations"]}).then(r => JSON.stringify(r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + n.html.slice(0, 160) + " " + n.failureSummary))))`,
+		chromedp.EvalAwaitPromise))
+	if err != nil {
+		b.Fatal(err)
+	}
+	var violations []string
+	if err := json.Unmarshal([]byte(result), &violations); err != nil {
+		b.Fatal(err)
+	}
+	for _, v := range violations {
+		b.Error(v)
+	}
+}
+
 func TestAccessibility(t *testing.T) {
 	axe, err := os.ReadFile("testdata/axe.min.js")
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := httptest.NewServer(newSite(t).Handler)
+	s := newSite(t)
+	s.edit(s.get(spongePage), "text_5", "60 g flour", false) // so that there is a version to compare with
+	draft := s.again(s.paste(pasted), url.Values{"do": {"save"}}).Header().Get("Location")
+	server := httptest.NewServer(s.Handler)
 	t.Cleanup(server.Close)
 	b := tab{t, browser(t)}
 	for _, scheme := range []string{"light", "dark"} {
@@ -250,28 +285,19 @@ func TestAccessibility(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, width := range []int64{390, 1280} {
-			for _, address := range []string{"/assemblies", ring, "/assemblies/pear-heart?pieces=0", "/orders", "/orders/saturday-tasting", "/cellar"} {
+			for _, address := range []string{"/assemblies", ring, "/assemblies/pear-heart?pieces=0", "/orders", "/orders/saturday-tasting", "/cellar", "/formulas", spongePage + "?factor=0.01&with=1", spongePage + "?mass=lots", draft, readPage} {
 				t.Run(fmt.Sprintf("%s %d%s", scheme, width, address), func(t *testing.T) {
 					b.T = t
-					b.do(chromedp.EmulateViewport(width, 900), chromedp.Navigate(server.URL+address))
+					b.do(chromedp.EmulateViewport(width, 900))
+					if address == readPage {
+						b.paste(server.URL)
+					} else {
+						b.do(chromedp.Navigate(server.URL + address))
+					}
 					if got := evaluate[int](b, "document.documentElement.scrollWidth"); got > int(width) {
 						t.Errorf("the page is %d wide, the screen %d", got, width)
 					}
-					evaluate[bool](b, "document.querySelectorAll('details').forEach(d => d.open = true) || true")
-					evaluate[bool](b, string(axe)+"; true")
-					result, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](
-						`axe.run({resultTypes: ["violations"]}).then(r => JSON.stringify(r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + n.html.slice(0, 160) + " " + n.failureSummary))))`,
-						chromedp.EvalAwaitPromise))
-					if err != nil {
-						t.Fatal(err)
-					}
-					var violations []string
-					if err := json.Unmarshal([]byte(result), &violations); err != nil {
-						t.Fatal(err)
-					}
-					for _, v := range violations {
-						t.Error(v)
-					}
+					b.axe(string(axe))
 				})
 			}
 		}

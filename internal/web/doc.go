@@ -9,6 +9,14 @@
 // resolved with it, before anything is stored: what has a problem is not stored, and the page
 // comes back with what was typed and the problem at its field.
 //
+// A formula comes in as the text of a notebook. Its page shows how each line was understood, and
+// holds what the cook puts right, until it is saved. Lines that are not understood are kept as
+// they stand: such a formula is a draft, which is shown and edited but neither scaled nor used.
+// A formula that is complete takes no line that cannot be weighed.
+//
+// The size of a formula stands in the address of its page: whatever figure was fixed, and no
+// other.
+//
 // What the documents resolve to, and the day planned from them, are kept until the store's
 // revision moves on.
 //

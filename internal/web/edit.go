@@ -22,6 +22,7 @@ type outcome struct {
 	Fields  map[string]string // what is wrong, by field of the form
 	Message string            // what is wrong with the form as a whole
 	Back    step              // what undoing comes back to next, if an undo was asked for
+	draft   bool              // lines that cannot be weighed are no reason to refuse the edit
 	status  int               // of the answer, 200 if zero
 }
 
@@ -84,8 +85,10 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 		result, problems = st.with(next)
 	}
 	for _, p := range problems {
+		own := p.Document == document.KindOf(doc)+" "+doc.Header().ID
 		switch name := fieldOf(p.Field); {
-		case name != "" && p.Document == document.KindOf(doc)+" "+doc.Header().ID:
+		case out.draft && result != nil && own && ofLine(p.Field):
+		case name != "" && own:
 			out.fieldError(name, sentence(p))
 		default:
 			out.formError(http.StatusUnprocessableEntity, p.Error())
@@ -300,6 +303,9 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 	if id, ok := strings.CutPrefix(page.Path, "/assemblies/"); ok {
 		return s.assemblyPage(w, r, id, page.Query(), out)
 	}
+	if id, ok := strings.CutPrefix(page.Path, "/formulas/"); ok {
+		return s.formulaPage(w, r, id, page.Query(), out)
+	}
 	return s.orderPage(w, r, strings.TrimPrefix(page.Path, "/orders/"), out)
 }
 
@@ -307,7 +313,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 func pageOf(address string) (*url.URL, error) {
 	u, err := url.Parse(address)
 	if err == nil && u.Scheme == "" && u.Host == "" {
-		for _, prefix := range []string{"/assemblies/", "/orders/"} {
+		for _, prefix := range []string{"/assemblies/", "/orders/", "/formulas/"} {
 			if id, ok := strings.CutPrefix(u.Path, prefix); ok && id != "" && !strings.Contains(id, "/") {
 				u.Fragment = ""
 				q := u.Query()

@@ -7,8 +7,9 @@ import (
 	"runtime/debug"
 )
 
-// maxBody is the largest form that is read. The longest real one is a layer's, under 1 kB.
-const maxBody = 64 << 10
+// maxBody is the largest form that is read. The longest real one is a formula that was pasted,
+// with the text and each of its lines, a few dozen kB.
+const maxBody = 256 << 10
 
 // policy lets a page load only what this server sends: no inline script, no inline style.
 const policy = "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; " +

@@ -34,7 +34,7 @@ func (s *Server) listAssemblies(w http.ResponseWriter, r *http.Request) error {
 	for i, d := range document.Every[*document.Assembly](st.set) {
 		c := card{Name: nameOf(d), Href: "/assemblies/" + d.ID, Notes: d.Notes, Layers: len(d.Layers)}
 		if st.book.Assemblies[d.ID] == nil {
-			c.Problem, c.Worst = whyNot(st, "assembly "+d.ID), finding.Fault.String()
+			c.Problem, c.Worst = whyNot(st, d.ID), finding.Fault.String()
 			cards = append(cards, c)
 			continue
 		}

@@ -111,7 +111,7 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	}
 	v := &assemblyView{outcome: out, State: st, Doc: doc, Day: st.day}
 	if st.book.Assemblies[id] == nil {
-		return nil, refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, "assembly "+id)}
+		return nil, refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, id)}
 	}
 	v.chooseLine(q.Get("line"))
 	if v.Piece == nil {
@@ -142,11 +142,23 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	return v, err
 }
 
-// whyNot returns the first problem of a document.
-func whyNot(st *state, name string) string {
+// whyNot returns the first problem of an assembly, or of what it is made of.
+func whyNot(st *state, id string) string {
 	for _, e := range st.errs {
-		if e.Document == name {
+		if e.Document == "assembly "+id {
 			return e.Field + ": " + sentence(e)
+		}
+	}
+	if a, ok := document.Find[*document.Assembly](st.set, id); ok {
+		for _, l := range a.Layers {
+			of, _, _ := l.Of.Formula.Split()
+			if f, ok := document.Find[*document.Formula](st.set, of); ok && st.book.Formulas[of] == nil {
+				return nameOf(f) + ": " + strings.TrimSuffix(st.faultsOf(f), ".") + "."
+			}
+			in, _, _ := l.Of.Assembly.Split()
+			if d, ok := document.Find[*document.Assembly](st.set, in); ok && in != id && st.book.Assemblies[in] == nil {
+				return nameOf(d) + ": " + whyNot(st, in)
+			}
 		}
 	}
 	return "one of the documents that it uses has a problem."

@@ -199,6 +199,14 @@ type findingView struct {
 	Accepted string // why the cook has accepted it
 }
 
+// ReasonHere returns the reason as it goes on after the place, or as it starts without one.
+func (f findingView) ReasonHere(placed bool) string {
+	if placed {
+		return f.Reason
+	}
+	return sentenceCase(f.Reason)
+}
+
 func (v *assemblyView) addFindings(u uses) {
 	for _, f := range v.Day.Findings {
 		if !u.concerned(v.State, f.Where) {

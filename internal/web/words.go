@@ -3,6 +3,8 @@ package web
 import (
 	"fmt"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"chablon/mould"
 	"chablon/plan"
@@ -36,10 +38,11 @@ func levelWord(f findingView) string {
 }
 
 func sentenceCase(s string) string {
-	if s == "" {
+	first, n := utf8.DecodeRuneInString(s)
+	if n == 0 || first == utf8.RuneError {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return string(unicode.ToUpper(first)) + s[n:]
 }
 
 func join(names []string) string { return strings.Join(names, ", ") }

@@ -18,6 +18,8 @@ document.addEventListener("htmx:before:request", (event) => {
   sent = new Map([...fieldsOf(page())].map((f) => [f.id, f.value]));
 });
 document.addEventListener("htmx:after:swap", () => {
+  // What is open stays open, and what is closed closed, but for what a refused line may be.
+  for (const d of page().querySelectorAll("details[data-refused]")) d.open = true;
   for (const f of fieldsOf(page())) {
     if (f instanceof HTMLSelectElement) {
       const chosen = [...f.options].find((o) => o.defaultSelected);
@@ -45,6 +47,25 @@ document.addEventListener("click", (event) => {
   item.scrollIntoView({ block: "center" });
   first.focus({ preventScroll: true });
   first.select?.();
+});
+
+// A field in another cell than its form tells the form that it has changed.
+document.addEventListener("change", (event) => {
+  const { form } = event.target;
+  if (form && !form.contains(event.target)) form.dispatchEvent(new Event("change"));
+});
+
+// While a name is searched for, its field's list proposes what it may become.
+let asked = 0;
+document.addEventListener("input", (event) => {
+  const field = event.target.closest?.("[data-suggest]");
+  if (!field) return;
+  clearTimeout(asked);
+  asked = setTimeout(async () => {
+    const answer = await fetch(`/ingredients?q=${encodeURIComponent(field.value)}`);
+    const list = document.getElementById(field.dataset.suggest);
+    if (answer.ok && list) list.innerHTML = await answer.text();
+  }, 120);
 });
 
 // Arrow keys change a figure by one; with Shift by ten, with Alt by a tenth.

@@ -1,0 +1,270 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"chablon/document"
+	"chablon/formula"
+	"chablon/ingredient"
+	"chablon/material"
+	"chablon/plan"
+	"chablon/rescue"
+	"chablon/unit"
+)
+
+// rescueView is the page that puts a batch right.
+type rescueView struct {
+	Doc   *document.Formula
+	Batch formula.Batch
+	Note  string // which batch
+	Cases []*rescueCase
+}
+
+// rescueCase is one thing that can go wrong: its fields, and once they are filled, the ways out.
+type rescueCase struct {
+	ID, Title string
+	Fields    []rescueField
+	Problem   string
+	Remedies  []rescue.Remedy
+	Open      bool
+	solve     func(asked) ([]rescue.Remedy, error)
+}
+
+// rescueField is one question of a case.
+type rescueField struct {
+	Name, Label, Value, Hint string
+	Choices                  []pick // a select where there are any
+	Check                    bool
+}
+
+// asked reads the fields of a form; the first that cannot be read is kept as err.
+type asked struct {
+	q   url.Values
+	err *error
+}
+
+func (a asked) quantity(name, label string, dims ...unit.Dimension) unit.Quantity {
+	text := strings.TrimSpace(a.q.Get(name))
+	q, err := unit.ParseQuantity(text, dims...)
+	if err != nil && *a.err == nil {
+		*a.err = fmt.Errorf("%s: %w", label, err)
+	}
+	if err != nil {
+		return unit.Quantity{}
+	}
+	return q
+}
+
+func (a asked) mass(name, label string) unit.Mass { return a.quantity(name, label, unit.OfMass).Mass() }
+
+func (a asked) temperature(name, label string) unit.Temperature {
+	return a.quantity(name, label, unit.OfTemperature).Temperature()
+}
+
+func (a asked) number(name, label string) float64 {
+	x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(a.q.Get(name)), ",", ".", 1), 64)
+	if err != nil && *a.err == nil {
+		*a.err = fmt.Errorf("%s: %q is not a number", label, a.q.Get(name))
+	}
+	return x
+}
+
+func (a asked) line() int {
+	n, err := strconv.Atoi(a.q.Get("line"))
+	if err != nil {
+		return -1
+	}
+	return n
+}
+
+// showRescue answers with the page, the case that the address names solved.
+func (s *Server) showRescue(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
+	if !ok {
+		return errNoPage
+	}
+	v := &rescueView{Doc: d}
+	f := st.book.Formulas[d.ID]
+	if f != nil {
+		v.Batch, v.Note = batchOf(st.day, f)
+		v.Cases = rescueCases(v.Batch, f, st.book.Kitchen.Altitude)
+	}
+	q := r.URL.Query()
+	for _, c := range v.Cases {
+		if c.ID != q.Get("case") {
+			continue
+		}
+		c.Open = true
+		for i, field := range c.Fields {
+			if q.Has(field.Name) || field.Check {
+				c.Fields[i].Value = q.Get(field.Name)
+			}
+		}
+		var problem error
+		c.Remedies, err = c.solve(asked{q, &problem})
+		if err = errors.Join(problem, err); problem != nil {
+			err = problem
+		}
+		if err != nil {
+			c.Problem, c.Remedies = err.Error(), nil
+		}
+	}
+	s.render(w, r, 0, frame{Title: "Put it right: " + nameOf(d), Here: "/formulas", Kitchen: st.kitchenName()}, rescueMain(v))
+	return nil
+}
+
+// batchOf returns the batch of a formula that the orders make, or the formula as written.
+func batchOf(day *plan.Day, f *formula.Formula) (formula.Batch, string) {
+	for i := range day.Batches {
+		if b := &day.Batches[i]; b.Formula.ID == f.ID {
+			return b.Each, fmt.Sprintf("For one batch of the orders: %s go in.", b.Each.In.Show())
+		}
+	}
+	return f.Run(f.Written()), fmt.Sprintf("For the formula as written: %s go in.", f.Written().Show())
+}
+
+// rescueCases lists what can go wrong with a batch, with what is known filled in.
+func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*rescueCase {
+	var lines []pick
+	for i, l := range b.Lines {
+		if l.Mass > 0 {
+			lines = append(lines, pick{Value: number(i), Text: fmt.Sprintf("%s, %s", l.Name, l.Mass.Show())})
+		}
+	}
+	one := func(r rescue.Remedy, err error) ([]rescue.Remedy, error) { return []rescue.Remedy{r}, err }
+	mass := rescueField{Name: "mass", Label: "In the bowl or pot", Value: b.In.Show()}
+	solids := ""
+	if s, ok := f.SolubleSolids(); ok && s > 0 {
+		solids = unit.Number(100*s, 1)
+	}
+	density, _ := f.MixDensity()
+	gelatin := unit.Mass(0)
+	f.Ingredients(b.In, func(i *ingredient.Ingredient, m unit.Mass) {
+		if _, ok := i.Trait("bloom"); ok {
+			gelatin += m
+		}
+	})
+	out := []*rescueCase{
+		{
+			ID: "too-much", Title: "Too much of a line was weighed", Fields: []rescueField{
+				{Name: "line", Label: "Line", Choices: lines}, {Name: "weighed", Label: "Weighed", Hint: "such as 15 g"}, {Name: "room", Label: "The bowl takes", Value: "10 kg"},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				return rescue.TooMuch(b, a.line(), a.mass("weighed", "weighed"), a.mass("room", "the bowl takes"))
+			},
+		},
+		{
+			ID: "too-little", Title: "Too little of a line was weighed", Fields: []rescueField{
+				{Name: "line", Label: "Line", Choices: lines}, {Name: "weighed", Label: "Weighed", Hint: "such as 8 g"}, {Name: "over", Label: "Its step is over", Check: true},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				return one(rescue.TooLittle(b, a.line(), a.mass("weighed", "weighed"), a.q.Get("over") == ""))
+			},
+		},
+		{
+			ID: "syrup", Title: "A syrup was boiled too far", Fields: []rescueField{
+				{Name: "mass", Label: "In the pot", Hint: "such as 600 g"}, {Name: "reached", Label: "It reached", Hint: "such as 124 °C"}, {Name: "wanted", Label: "Wanted", Value: "118 °C"},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				p, err := material.PressureAt(altitude)
+				if err != nil {
+					return nil, err
+				}
+				return one(rescue.Overshot(a.mass("mass", "in the pot"), a.temperature("reached", "it reached"), a.temperature("wanted", "wanted"), p))
+			},
+		},
+		{
+			ID: "brix", Title: "The refractometer reads too high or too low", Fields: []rescueField{
+				mass, {Name: "reads", Label: "It reads, °Bx"}, {Name: "wanted", Label: "Wanted, °Bx", Value: solids},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				m, now, want := a.mass("mass", "in the bowl"), a.number("reads", "it reads")/100, a.number("wanted", "wanted")/100
+				if now > want {
+					return one(rescue.Thin(m, now, want, "water"))
+				}
+				return rescue.Strengthen(m, now, want)
+			},
+		},
+		{
+			ID: "foam", Title: "A cup of the foam weighs too much or too little", Fields: []rescueField{
+				mass, {Name: "cup", Label: "The full cup weighs", Hint: "without the cup"}, {Name: "holds", Label: "It holds", Value: "100 ml"},
+				{Name: "wanted", Label: "Wanted, g/ml", Value: densityText(density)}, {Name: "whip", Label: "It is still a foam alone and can be whipped on", Check: true},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				measured := unit.DensityOf(a.mass("cup", "the full cup weighs"), a.quantity("holds", "it holds", unit.OfVolume).Volume())
+				return one(rescue.Foam(a.mass("mass", "in the bowl"), measured, unit.Density(1000*a.number("wanted", "wanted")), 1050, a.q.Get("whip") != ""))
+			},
+		},
+		{
+			ID: "glaze", Title: "A glaze pours too thick or too thin", Fields: []rescueField{
+				mass, {Name: "at", Label: "It is at", Hint: "such as 25 °C"}, {Name: "dry", Label: "Dry matter, %"}, {Name: "wanted", Label: "Wanted, %"},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				return rescue.Glaze(a.mass("mass", "in the pot"), a.temperature("at", "it is at"), a.number("dry", "dry matter")/100, a.number("wanted", "wanted")/100)
+			},
+		},
+		{
+			ID: "broken", Title: "It split, curdled or seized", Fields: []rescueField{
+				{Name: "what", Label: "What", Choices: []pick{{Value: "0", Text: "a ganache split"}, {Value: "1", Text: "a custard curdled"}, {Value: "2", Text: "chocolate seized"}, {Value: "3", Text: "a mousse turned grainy"}}},
+				mass, {Name: "hottest", Label: "The hottest it was", Hint: "such as 87 °C"},
+			},
+			solve: func(a asked) ([]rescue.Remedy, error) {
+				what, err := strconv.Atoi(a.q.Get("what"))
+				if err != nil || what < 0 || what > int(rescue.GrainyMousse) {
+					return nil, errors.New("choose what happened")
+				}
+				return one(rescue.Broken(rescue.Break(what), a.mass("mass", "in the bowl"), a.temperature("hottest", "the hottest it was")))
+			},
+		},
+	}
+	if gelatin > 0 {
+		amount := rescueField{Name: "gelatin", Label: "Gelatin, dry", Value: gelatin.Show()}
+		out = append(out,
+			&rescueCase{
+				ID: "boiled", Title: "Gelatin was heated too far", Fields: []rescueField{amount, {Name: "at", Label: "It was at", Hint: "such as 95 °C"}, {Name: "minutes", Label: "Minutes"}, {Name: "sour", Label: "The mix is sour, below pH 4", Check: true}},
+				solve: func(a asked) ([]rescue.Remedy, error) {
+					return one(rescue.BoiledGelatin(a.mass("gelatin", "gelatin"), a.temperature("at", "it was at"), a.number("minutes", "minutes"), a.q.Get("sour") != ""))
+				},
+			},
+			&rescueCase{
+				ID: "grade", Title: "Another grade of gelatin is there", Fields: []rescueField{amount, {Name: "want", Label: "Written, Bloom", Value: "200"}, {Name: "have", Label: "There, Bloom"}, {Name: "in", Label: "It is in already", Check: true}},
+				solve: func(a asked) ([]rescue.Remedy, error) {
+					return one(rescue.OtherGrade(a.mass("gelatin", "gelatin"), material.Bloom(a.number("want", "written")), material.Bloom(a.number("have", "there")), a.q.Get("in") != ""))
+				},
+			})
+	}
+	return out
+}
+
+func densityText(d unit.Density) string {
+	if !d.Known() {
+		return ""
+	}
+	return unit.Number(d.GramsPerMillilitre(), 2)
+}
+
+// figureText writes a figure of a remedy.
+func figureText(f rescue.Figure) string {
+	return strings.TrimSpace(fmt.Sprintf("%s: %s → %s %s", f.Name, unit.Number(f.Before, 2), unit.Number(f.After, 2), f.Unit))
+}
+
+// pick is one of the answers that a field offers.
+type pick struct{ Value, Text string }
+
+// sentenceOf writes a text as a sentence.
+func sentenceOf(s string) string {
+	s = sentenceCase(s)
+	if s == "" || strings.HasSuffix(s, ".") {
+		return s
+	}
+	return s + "."
+}
