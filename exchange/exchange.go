@@ -164,7 +164,7 @@ func compare(before, after *formula.Formula) Result {
 	r.Figures = append(r.Figures, Figure{"energy of 100 g", eb.Mid(), ea.Mid(), "kJ"})
 	if sb, ok := sweetness(before); ok {
 		if sa, ok := sweetness(after); ok {
-			r.Figures = append(r.Figures, Figure{"sweetness, sucrose = 100", 100 * sb, 100 * sa, ""})
+			r.Figures = append(r.Figures, Figure{"sweetness, sucrose = 100", sb, sa, ""})
 		}
 	}
 	for _, f := range r.Figures {
@@ -184,7 +184,7 @@ func contents(f *formula.Formula) map[string]float64 {
 	return out
 }
 
-// sweetness returns the middle of the relative sweetness of 1 g of the finished component.
+// sweetness returns the middle of the relative sweetness of the finished component, sucrose = 100.
 func sweetness(f *formula.Formula) (float64, bool) {
 	s, err := f.Composition().Sweetness(material.Solutes{})
 	if err != nil {

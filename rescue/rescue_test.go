@@ -119,8 +119,11 @@ func TestGlaze(t *testing.T) {
 		title      string
 		wantsError bool
 	}{
-		{24, 0.65, 0.65, "Warm it", false}, {40, 0.65, 0.65, "Let it cool", false}, {32, 0.70, 0.65, "Thin it", false},
-		{32, 0.60, 0.65, "Stir sugar in", false}, {32, 0.65, 0.65, "", true},
+		{24, 0.65, 0.65, "Warm it", false},
+		{40, 0.65, 0.65, "Let it cool", false},
+		{32, 0.70, 0.65, "Thin it", false},
+		{32, 0.60, 0.65, "Stir sugar in", false},
+		{32, 0.65, 0.65, "", true},
 	} {
 		list, err := rescue.Glaze(500*g, c.at, c.dry, c.want)
 		if (err != nil) != c.wantsError || (err == nil && list[0].Title != c.title) {

@@ -534,7 +534,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 53, "<div class=\"cols\"><table class=\"n stack\"><thead><tr><th scope=\"col\">Line</th><th scope=\"col\" class=\"r\">before</th><th scope=\"col\" class=\"r\">after</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 53, "<div class=\"cols\"><div><table class=\"n stack\"><thead><tr><th scope=\"col\">Line</th><th scope=\"col\" class=\"r\">before</th><th scope=\"col\" class=\"r\">after</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -546,7 +546,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var30 string
 				templ_7745c5c3_Var30, templ_7745c5c3_Err = templ.JoinStringErrs(c.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 100, Col: 35}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 101, Col: 36}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var30))
 				if templ_7745c5c3_Err != nil {
@@ -559,7 +559,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var31 string
 				templ_7745c5c3_Var31, templ_7745c5c3_Err = templ.JoinStringErrs(massOr(c.Before))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 100, Col: 91}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 101, Col: 92}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var31))
 				if templ_7745c5c3_Err != nil {
@@ -572,7 +572,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var32 string
 				templ_7745c5c3_Var32, templ_7745c5c3_Err = templ.JoinStringErrs(massOr(c.After))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 100, Col: 148}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 101, Col: 149}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var32))
 				if templ_7745c5c3_Err != nil {
@@ -583,7 +583,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 58, "</tbody></table><table class=\"n stack\"><thead><tr><th scope=\"col\">Figure</th><th scope=\"col\" class=\"r\">before</th><th scope=\"col\" class=\"r\">after</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 58, "</tbody></table></div><div><table class=\"n stack\"><thead><tr><th scope=\"col\">Figure</th><th scope=\"col\" class=\"r\">before</th><th scope=\"col\" class=\"r\">after</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -595,7 +595,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var33 string
 				templ_7745c5c3_Var33, templ_7745c5c3_Err = templ.JoinStringErrs(sentenceCase(f.Name))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 108, Col: 49}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 111, Col: 50}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var33))
 				if templ_7745c5c3_Err != nil {
@@ -608,7 +608,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var34 string
 				templ_7745c5c3_Var34, templ_7745c5c3_Err = templ.JoinStringErrs(unit.Number(f.Before, 2))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 108, Col: 113}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 111, Col: 114}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var34))
 				if templ_7745c5c3_Err != nil {
@@ -621,7 +621,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var35 string
 				templ_7745c5c3_Var35, templ_7745c5c3_Err = templ.JoinStringErrs(f.Unit)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 108, Col: 124}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 111, Col: 125}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var35))
 				if templ_7745c5c3_Err != nil {
@@ -634,7 +634,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var36 string
 				templ_7745c5c3_Var36, templ_7745c5c3_Err = templ.JoinStringErrs(unit.Number(f.After, 2))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 108, Col: 186}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 111, Col: 187}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var36))
 				if templ_7745c5c3_Err != nil {
@@ -647,7 +647,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var37 string
 				templ_7745c5c3_Var37, templ_7745c5c3_Err = templ.JoinStringErrs(f.Unit)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 108, Col: 197}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 111, Col: 198}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var37))
 				if templ_7745c5c3_Err != nil {
@@ -658,7 +658,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 65, "</tbody></table></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 65, "</tbody></table></div></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -670,7 +670,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var38 string
 				templ_7745c5c3_Var38, templ_7745c5c3_Err = templ.JoinStringErrs(sentenceOf(w))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 114, Col: 49}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 118, Col: 49}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var38))
 				if templ_7745c5c3_Err != nil {
@@ -693,7 +693,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var39 string
 				templ_7745c5c3_Var39, templ_7745c5c3_Err = templ.JoinStringErrs(strings.ReplaceAll(strings.Join(r.Gained, ", "), "_", " "))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 117, Col: 116}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 121, Col: 116}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var39))
 				if templ_7745c5c3_Err != nil {
@@ -716,7 +716,7 @@ func exchangeResult(v *exchangeView, r *exchange.Result) templ.Component {
 				var templ_7745c5c3_Var40 string
 				templ_7745c5c3_Var40, templ_7745c5c3_Err = templ.JoinStringErrs(strings.ReplaceAll(strings.Join(r.Lost, ", "), "_", " "))
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 120, Col: 123}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `internal/web/exchange.templ`, Line: 124, Col: 123}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var40))
 				if templ_7745c5c3_Err != nil {

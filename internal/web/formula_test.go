@@ -77,6 +77,22 @@ func TestFormulaAsWritten(t *testing.T) {
 	}
 }
 
+// Sugar is all but 0.02 % carbohydrate: half of it in as much water, at 17 kJ/g (EU 1169/2011,
+// annex XIV).
+func TestComposition(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	w := s.again(s.paste("Syrup\n100 g sugar\n100 g water"), url.Values{"do": {"save"}})
+	page := s.get(w.Header().Get("Location"))
+	near(t, "carbohydrate", number(t, page.one("data-content", "Carbohydrate").text()), 50)
+	near(t, "water", number(t, page.one("data-content", "Water").text()), 50)
+	energy := page.one("data-content", "energy").text()
+	near(t, "energy in kilojoules", number(t, energy), 17*49.99)
+	if !strings.Contains(energy, "203 kcal") { // 849.83 / 4.184
+		t.Errorf("energy: got %q, want 203 kcal", energy)
+	}
+}
+
 func TestScaleFormula(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)

@@ -161,7 +161,7 @@ var infinite = regexp.MustCompile(`Inf\b`)
 func TestPagesAreWellMade(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	for _, address := range []string{"/assemblies", ring, ring + "?line=saturday-tasting.1", "/assemblies/pear-heart", "/assemblies/blackberry-chocolate-dome", "/orders", "/orders/saturday-tasting", "/formulas", "/formulas/new", spongePage, "/formulas/pear-glaze?mass=1.2+kg", "/formulas/cardamom-custard?factor=0.01"} {
+	for _, address := range []string{"/assemblies", ring, ring + "?line=saturday-tasting.1", "/assemblies/pear-heart", "/assemblies/blackberry-chocolate-dome", "/orders", "/orders/saturday-tasting", "/formulas", "/formulas/new", spongePage, "/formulas/pear-glaze?mass=1.2+kg", "/formulas/cardamom-custard?factor=0.01", "/formulas/pear-jelly/rescue?case=grade&gelatin=10+g&want=200&have=160", "/formulas/cocoa-glaze/exchange?figure1=fat&most1=5"} {
 		t.Run(address, func(t *testing.T) {
 			page := s.get(address)
 			page.TB = t

@@ -111,6 +111,26 @@ func TestPastedText(t *testing.T) {
 	}
 }
 
+// The documents mean the American tablespoon. A spoon of another country stands in grams, as it was
+// understood: an Australian one holds 20 ml.
+func TestSpoonsOfAnotherCountry(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	w := s.post("/formulas/new", url.Values{"text": {"100 g sugar\n2 tbsp honey"}, "country": {"au"}}, false)
+	page := parse(t, w.Body.String())
+	honey, _ := ingredient.Builtin().Get("honey")
+	want := 2 * 20 * float64(honey.Density) / 1000
+	text := page.one("id", "line_1").attr("value")
+	if !strings.HasSuffix(text, " g honey") {
+		t.Fatalf("got %q, want grams", text)
+	}
+	near(t, text, number(t, text), want)
+	near(t, "honey", number(t, page.one("data-line", "1").one("data-of", "mass").text()), want)
+	if got := page.one("data-line", "1").text(); !strings.Contains(got, "“2 tbsp honey”") {
+		t.Errorf("the line as it stands in the notebook is not shown: %q", got)
+	}
+}
+
 func TestResolveWhatWasPasted(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)

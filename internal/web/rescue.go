@@ -196,8 +196,11 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 		},
 		{
 			ID: "foam", Title: "A cup of the foam weighs too much or too little", Fields: []rescueField{
-				mass, {Name: "cup", Label: "The full cup weighs", Hint: "without the cup"}, {Name: "holds", Label: "It holds", Value: "100 ml"},
-				{Name: "wanted", Label: "Wanted, g/ml", Value: densityText(density)}, {Name: "whip", Label: "It is still a foam alone and can be whipped on", Check: true},
+				mass,
+				{Name: "cup", Label: "The full cup weighs", Hint: "without the cup"},
+				{Name: "holds", Label: "It holds", Value: "100 ml"},
+				{Name: "wanted", Label: "Wanted, g/ml", Value: densityText(density)},
+				{Name: "whip", Label: "It is still a foam alone and can be whipped on", Check: true},
 			},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				measured := unit.DensityOf(a.mass("cup", "the full cup weighs"), a.quantity("holds", "it holds", unit.OfVolume).Volume())
@@ -215,7 +218,8 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 		{
 			ID: "broken", Title: "It split, curdled or seized", Fields: []rescueField{
 				{Name: "what", Label: "What", Choices: []pick{{Value: "0", Text: "a ganache split"}, {Value: "1", Text: "a custard curdled"}, {Value: "2", Text: "chocolate seized"}, {Value: "3", Text: "a mousse turned grainy"}}},
-				mass, {Name: "hottest", Label: "The hottest it was", Hint: "such as 87 °C"},
+				mass,
+				{Name: "hottest", Label: "The hottest it was", Hint: "such as 87 °C"},
 			},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				what, err := strconv.Atoi(a.q.Get("what"))
