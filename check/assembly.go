@@ -20,21 +20,12 @@ const (
 	leastFilm  = 0.8 * unit.Millimetre
 )
 
-// Section returns what is to be said of one assembly in one mould: what does not fit, and the
-// rules on its geometry and its components, each once.
+// Section returns what is to be said of the geometry of one assembly in one mould: what does not
+// fit, and the rules of fit. What its components hold is judged by Balance, once for each formula.
 func Section(s *assembly.Section) finding.List {
 	var out finding.List
 	out = append(out, s.Findings...)
-	seen := map[string]bool{}
-	visit(s, func(inner *assembly.Section) {
-		fit(&out, inner)
-		for i := range inner.Layers {
-			if f := inner.Layers[i].Of.Formula; f != nil && !seen[f.ID] {
-				seen[f.ID] = true
-				out = append(out, Formula(f)...)
-			}
-		}
-	})
+	visit(s, func(inner *assembly.Section) { fit(&out, inner) })
 	return out.Sorted()
 }
 

@@ -10,7 +10,6 @@
 //     kind (ranges.csv, which a cook can read and change), and the rules of gels, foams, custards,
 //     chocolate, sugar, water and keeping. Its report has every figure, in range too, and every
 //     rule that was not judged, with the reason.
-//   - Formula is the findings of Balance alone, at sea level.
 //   - Accept lowers what the cook has accepted.
 //
 // # Codes of Balance

@@ -8,12 +8,12 @@ import (
 	"chablon/ingredient"
 )
 
-func ExampleFormula() {
+func ExampleBalance_findings() {
 	gelatin := &ingredient.Ingredient{ID: "gelatin-200", Name: "Gelatin", Traits: []ingredient.Trait{{Name: "bloom", Value: 200}}}
 	purée := &ingredient.Ingredient{ID: "mango", Name: "Mango purée"}
-	for _, f := range check.Formula(&formula.Formula{ID: "mango-mousse", Type: "mousse", Lines: []formula.Line{
+	for _, f := range check.Balance(&formula.Formula{ID: "mango-mousse", Type: "mousse", Lines: []formula.Line{
 		{Ingredient: purée, Mass: 0.980}, {Ingredient: gelatin, Mass: 0.020},
-	}}) {
+	}}, nil).Findings {
 		fmt.Println(f.Level, f.Code+":", f.Reason)
 		fmt.Println(f.Remedy)
 	}

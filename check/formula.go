@@ -18,10 +18,6 @@ const (
 	enzymeEnd = unit.Temperature(85)
 )
 
-// Formula returns what is to be said of one formula, whatever it is used in, made at sea level.
-// Balance adds the figures, what was not judged, and the height of a kitchen.
-func Formula(f *formula.Formula) finding.List { return Balance(f, nil).Findings }
-
 // eggs reports raw egg that no step of the formula is sure to heat, its own or a nested
 // formula's.
 func eggs(out *finding.List, f *formula.Formula, where string) {

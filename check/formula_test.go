@@ -62,7 +62,7 @@ func TestGelatin(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			found := false
-			for _, f := range check.Formula(c.f) {
+			for _, f := range check.Balance(c.f, nil).Findings {
 				if f.Code == c.code {
 					found = true
 					if f.Level != c.level || !strings.Contains(f.Reason, c.figure) || f.Source != finding.CommonPractice {
@@ -71,20 +71,20 @@ func TestGelatin(t *testing.T) {
 				}
 			}
 			if !found {
-				t.Errorf("no %s in %v", c.code, check.Formula(c.f))
+				t.Errorf("no %s in %v", c.code, check.Balance(c.f, nil).Findings)
 			}
 		})
 	}
 	for name, f := range map[string]*formula.Formula{"no gelatin": gelatinOf("mousse", 0), "no range for the type": gelatinOf("bonbon", 0.03)} {
-		if list := check.Formula(f); len(list) > 0 {
+		if list := check.Balance(f, nil).Findings; len(list) > 0 {
 			t.Errorf("%s: %v", name, list)
 		}
 	}
-	low := check.Formula(gelatinOf("mousse", 0.005))
+	low := check.Balance(gelatinOf("mousse", 0.005), nil).Findings
 	if len(low) != 1 || low[0].Remedy != "Add 2.0 g of gelatin at 200 Bloom to the formula as written (40 % more)." { // (7 − 5)/0.993; 0.7 over 0.5
 		t.Errorf("remedy of too little: %v", low)
 	}
-	high := check.Formula(gelatinOf("mousse", 0.02))
+	high := check.Balance(gelatinOf("mousse", 0.02), nil).Findings
 	if len(high) != 1 || high[0].Remedy != "Take out 6.1 g of gelatin at 200 Bloom from the formula as written (30 % less)." { // (20 − 14)/0.986; 1.4 over 2.0
 		t.Errorf("remedy of too much: %v", high)
 	}
@@ -143,7 +143,7 @@ func TestRawEgg(t *testing.T) {
 		{"nested and heated here", within(step("cook", "cook", "75 °C")), false},
 		{"nested, the cream alone heated", within(step("cook", "cook", "75 °C", "cream"), step("fold", "fold", "", "cook", "bombe")), true},
 	} {
-		if got := check.Formula(c.f).Has("raw-egg"); got != c.want {
+		if got := check.Balance(c.f, nil).Findings.Has("raw-egg"); got != c.want {
 			t.Errorf("%s: found %v, want %v", c.name, got, c.want)
 		}
 	}
@@ -175,7 +175,7 @@ func TestEnzymes(t *testing.T) {
 		{"no gelatin", f(0, ""), false},
 		{"no such fruit", gelatinOf("jelly", 0.02), false},
 	} {
-		list := check.Formula(c.f)
+		list := check.Balance(c.f, nil).Findings
 		if got := list.Has("enzyme-against-gelatin"); got != c.want {
 			t.Errorf("%s: found %v, want %v", c.name, got, c.want)
 		}

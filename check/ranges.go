@@ -183,3 +183,6 @@ var builtin = sync.OnceValue(func() Table {
 // common practice without a source: they judge a formula, they do not prove it wrong. What a rule
 // of its own judges (how hot a custard gets, the fat and the cold of whipped cream) has no row.
 func Builtin() Table { return builtin() }
+
+// BuiltinText returns the text of the built-in table, for a cook to edit and give back to Ranges.
+func BuiltinText() string { return rangesCSV }

@@ -76,6 +76,7 @@ type Thermal struct {
 	phase       [phaseCount]float64 // mass fractions without ice, sum 1
 	air         float64             // volume fraction
 	closedCells bool
+	coldest     unit.SpecificEnergy // enthalpy at -40 degC counted from 0 degC
 	Freezing
 }
 
@@ -110,6 +111,7 @@ func (c Composition) ThermalWith(airFraction float64, o Solutes) (Thermal, error
 	for i := range x.phase {
 		x.phase[i] /= whole
 	}
+	x.coldest = x.enthalpyFromZero(float64(thermalLowest))
 	return x, nil
 }
 
@@ -172,8 +174,11 @@ func (x Thermal) SpecificHeat(t unit.Temperature) unit.SpecificHeat {
 // 10 % of the difference.
 func (x Thermal) Enthalpy(t unit.Temperature) unit.SpecificEnergy {
 	at := bounded(t)
-	beyond := unit.SpecificEnergy(float64(t)-at) * unit.SpecificEnergy(x.SpecificHeat(t))
-	return x.enthalpyFromZero(at) - x.enthalpyFromZero(float64(thermalLowest)) + beyond
+	h := x.enthalpyFromZero(at) - x.coldest
+	if beyond := float64(t) - at; beyond != 0 {
+		h += unit.SpecificEnergy(beyond) * unit.SpecificEnergy(x.SpecificHeat(t))
+	}
+	return h
 }
 
 func (x Thermal) enthalpyFromZero(t float64) unit.SpecificEnergy {

@@ -25,6 +25,9 @@ func Amounts(job Job) *Day {
 	n := newNeeds(d)
 	d.Batches = n.batches()
 	d.StandIns = n.standIns
+	for i := range d.Batches {
+		d.Findings = append(d.Findings, check.BalanceBy(job.ranges(), d.Batches[i].Formula, job.Kitchen).Findings...)
+	}
 	d.Purchase = purchase.List(n.purchases(), job.Kitchen.EggSize, job.Packs)
 	d.mouldsOwned()
 	d.Findings = check.Accept(d.Findings, job.Accepted)

@@ -25,6 +25,14 @@ type Job struct {
 	Stock    map[string]unit.Mass // finished components that are there, by formula ID
 	Accepted []check.Acceptance
 	Packs    map[string][]unit.Mass // sizes in which ingredients are sold, by ID
+	Ranges   *check.Table           // what formulas are judged by; the built-in table if nil
+}
+
+func (j Job) ranges() check.Table {
+	if j.Ranges != nil {
+		return *j.Ranges
+	}
+	return check.Builtin()
 }
 
 // Order is what has to be ready, and when.

@@ -11,6 +11,7 @@ import (
 
 type checkDocs struct {
 	Path string `arg:"" help:"Folder or file of documents."`
+	rangesFile
 }
 
 // Run prints every problem of the documents and every finding on what they say.
@@ -19,10 +20,14 @@ func (c *checkDocs) Run(p Process) error {
 	if err != nil {
 		return err
 	}
-	day := plan.Amounts(book.Job())
-	if day.Pieces == nil { // no orders: each assembly in its own mould
-		day = plan.Amounts(book.JobFor(draftOrder(book)))
+	job := book.Job()
+	if len(job.Orders) == 0 { // each assembly in its own mould
+		job = book.JobFor(draftOrder(book))
 	}
+	if job.Ranges, err = c.table(); err != nil {
+		return err
+	}
+	day := plan.Amounts(job)
 	printErrors(p.Stderr, errs)
 	printFindings(p.Stdout, day.Findings)
 	n := len(errs) + day.Findings.Count(finding.Fault)

@@ -30,13 +30,14 @@ type Process struct {
 
 // grammar is every command with its flags.
 type grammar struct {
-	Serve serve     `cmd:"" help:"Open the pages in a browser on this machine. The first start lays in the demo."`
-	Plan  planDay   `cmd:"" help:"Plan the orders of a folder of documents: amounts, checks, what to buy, timeline."`
-	Check checkDocs `cmd:"" help:"Say what is wrong with a folder of documents, and nothing else."`
-	Draw  draw      `cmd:"" help:"Draw the section of an assembly as SVG, PDF or PNG."`
-	Read  readLines `cmd:"" help:"Read ingredient lines as cooks write them: one JSON object a line of text."`
-	Foods foods     `cmd:"" help:"Turn a download of FoodData Central into ingredient documents."`
-	Sheet sheetPDF  `cmd:"" help:"Write the bench sheets of a folder of documents as PDF."`
+	Serve  serve       `cmd:"" help:"Open the pages in a browser on this machine. The first start lays in the demo."`
+	Plan   planDay     `cmd:"" help:"Plan the orders of a folder of documents: amounts, checks, what to buy, timeline."`
+	Check  checkDocs   `cmd:"" help:"Say what is wrong with a folder of documents, and nothing else."`
+	Draw   draw        `cmd:"" help:"Draw the section of an assembly as SVG, PDF or PNG."`
+	Read   readLines   `cmd:"" help:"Read ingredient lines as cooks write them: one JSON object a line of text."`
+	Ranges printRanges `cmd:"" help:"Print the built-in table that formulas are judged by, to edit and give with --ranges."`
+	Foods  foods       `cmd:"" help:"Turn a download of FoodData Central into ingredient documents."`
+	Sheet  sheetPDF    `cmd:"" help:"Write the bench sheets of a folder of documents as PDF."`
 }
 
 const description = `Chablon answers, before anything is weighed: does it fit, what do I weigh, will it work, what do I

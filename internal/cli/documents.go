@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"chablon/check"
 	"chablon/document"
 )
 
@@ -89,4 +90,25 @@ func readFile(fsys fs.FS, name string) (document.File, error) {
 	defer in.Close()
 	data, err := io.ReadAll(io.LimitReader(in, document.ReadLimit+1))
 	return document.File{Name: name, Data: data}, err
+}
+
+// rangesFile is the flag of commands that judge formulas.
+type rangesFile struct {
+	Ranges string `help:"Table of your own to judge formulas by; chablon ranges prints the built-in one." placeholder:"FILE.csv"`
+}
+
+// table reads the table of ranges; nil stands for the built-in one.
+func (r rangesFile) table() (*check.Table, error) {
+	if r.Ranges == "" {
+		return nil, nil
+	}
+	data, err := os.ReadFile(r.Ranges)
+	if err != nil {
+		return nil, fmt.Errorf("cannot read %s: %w", r.Ranges, err)
+	}
+	t, err := check.Ranges(string(data))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", r.Ranges, err)
+	}
+	return &t, nil
 }

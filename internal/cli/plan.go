@@ -17,6 +17,7 @@ import (
 type planDay struct {
 	Path string `arg:"" help:"Folder or file of documents."`
 	JSON bool   `name:"json" help:"Print the whole result as JSON (see docs/schema/plan-1.schema.json)."`
+	rangesFile
 }
 
 // Run plans the orders and prints the day.
@@ -25,7 +26,11 @@ func (c *planDay) Run(ctx context.Context, p Process) error {
 	if err != nil {
 		return err
 	}
-	day := plan.Make(ctx, book.Job())
+	job := book.Job()
+	if job.Ranges, err = c.table(); err != nil {
+		return err
+	}
+	day := plan.Make(ctx, job)
 	printErrors(p.Stderr, errs)
 	if c.JSON {
 		out := json.NewEncoder(p.Stdout)
