@@ -107,20 +107,18 @@ func byText(lines []notebook.Line, each func([]notebook.Line) error) error {
 }
 
 // lineObject is the published form of a line: that of its first reading, with the others.
-func lineObject(lines []notebook.Line) (map[string]any, error) {
+func lineObject(lines []notebook.Line) (json.RawMessage, error) {
 	if len(lines) == 0 {
-		return map[string]any{}, nil
+		return json.RawMessage("{}"), nil
 	}
-	data, err := json.Marshal(lines[0])
+	object, err := json.Marshal(lines[0])
+	if err != nil || len(lines) == 1 {
+		return object, err
+	}
+	and, err := json.Marshal(lines[1:])
 	if err != nil {
 		return nil, err
 	}
-	object := map[string]any{}
-	if err := json.Unmarshal(data, &object); err != nil {
-		return nil, err
-	}
-	if len(lines) > 1 {
-		object["and"] = lines[1:]
-	}
-	return object, nil
+	object = append(object[:len(object)-1], `,"and":`...)
+	return append(append(object, and...), '}'), nil
 }
