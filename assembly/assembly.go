@@ -20,12 +20,6 @@ type Assembly struct {
 	Holds    []formula.Hold
 }
 
-// Portions says how a piece is shared: a count, or the size of one.
-type Portions struct {
-	Rule  string // "whole", "wedges", "squares" or "slices"
-	Count int
-}
-
 // Kind is the kind of a layer.
 type Kind uint8
 

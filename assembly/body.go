@@ -67,6 +67,15 @@ func moulded(layer int, s mould.Solid, height, z0 unit.Length, turnedOver bool) 
 // bandBody is a strip of a thickness along the wall.
 func bandBody(layer int, s mould.Solid, thickness, z0, z1 unit.Length) body {
 	at := func(z unit.Length) mould.Outline { return s.At(z).Inset(thickness * unit.Length(lean(s, z))) }
+	if upright(s) { // a sleeve, by far the most frequent
+		inner := s.At(z0).Inset(thickness)
+		sleeve := s.At(z0).Area() - inner.Area()
+		return body{
+			layer: layer, z0: z0, z1: z1, band: true, breaks: s.Breaks(),
+			at:     func(unit.Length) mould.Outline { return inner },
+			volume: func(za, zb unit.Length) unit.Volume { return sleeve.Times(zb - za) },
+		}
+	}
 	breaks := bends(at, s.Breaks())
 	return body{
 		layer: layer, z0: z0, z1: z1, band: true, at: at, breaks: breaks,

@@ -30,11 +30,17 @@ func (a *Assembly) lay(m *mould.Mould, depth int) *Section {
 	for i := range a.Layers {
 		s.Layers[i].Layer = a.Layers[i].in(m.ID)
 	}
+	p.lay()
+	return s
+}
+
+// lay goes through the whole work on the section's layers.
+func (p *placement) lay() {
 	p.resolveShares()
 	p.fillVolumes()
 	p.onSurfaces()
 	p.masses()
-	return s
+	p.section.bodies = p.bodies
 }
 
 // placement is the work of laying one assembly.
@@ -44,7 +50,12 @@ type placement struct {
 	depth   int
 	bodies  []body
 	stageZ  map[[2]int]unit.Length // levels of stages given as shares, by layer and stage
-	quiet   bool                   // findings are kept back while shares are sought
+	quiet   bool                   // findings are kept back
+
+	// figuresOnly leaves out what only a reader looks at: half sections and what overlaps.
+	figuresOnly bool
+	compiled    *Evaluator
+	variation   *Variation
 }
 
 func (p *placement) fault(code string, l *Placed, reason, remedy string) {
@@ -103,7 +114,9 @@ func (p *placement) place() {
 		}
 		p.section.Top = max(p.section.Top, l.Z1)
 	}
-	p.overlaps()
+	if !p.figuresOnly {
+		p.overlaps()
+	}
 }
 
 // upper returns the height of a layer's upper face where the layer says it.
@@ -132,7 +145,7 @@ func (p *placement) body(i int, surface unit.Length) (body, bool) {
 				p.fault("nested-too-deep", l, fmt.Sprintf("assemblies stand in each other more than %d deep", maxNesting), "Take one of them apart into layers.")
 				return body{}, false
 			}
-			l.Inside = l.Of.Assembly.lay(l.MadeIn, p.depth+1)
+			l.Inside, insertSolid = p.inside(i, l)
 			p.section.Findings = appendOnce(p.section.Findings, l.Inside.Findings)
 			thickness = l.Inside.Top
 		} else if thickness == 0 {
@@ -334,7 +347,9 @@ func (p *placement) fillVolumes() {
 		b := &p.bodies[i]
 		l := &p.section.Layers[b.layer]
 		l.Volume = b.between(b.z0, b.z1)
-		l.Region = p.bodyRegion(b)
+		if !p.figuresOnly {
+			l.Region = p.bodyRegion(b)
+		}
 	}
 	for i := range p.section.Layers {
 		l := &p.section.Layers[i]
@@ -347,7 +362,9 @@ func (p *placement) fillVolumes() {
 			l.Volume = 0
 			continue
 		}
-		l.Region = p.freeRegion(l.Z0, l.Z1)
+		if !p.figuresOnly {
+			l.Region = p.freeRegion(l.Z0, l.Z1)
+		}
 		z := l.Z0
 		for k := range max(1, len(l.Stages)) {
 			st := Filling{Z0: z, Z1: l.Z1}

@@ -13,6 +13,8 @@ type Section struct {
 	Layers   []Placed
 	Top      unit.Length  // of the highest face over the mould's bottom, coats left out
 	Findings finding.List // what does not fit, gravest faults included
+
+	bodies []body
 }
 
 // Placed is a layer where it lies.

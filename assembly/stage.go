@@ -17,6 +17,7 @@ func (p *placement) resolveShares() {
 	}
 	p.stageZ = map[[2]int]unit.Length{}
 	if shares {
+		quiet := p.quiet
 		p.quiet = true
 		for range 40 {
 			p.place()
@@ -24,7 +25,7 @@ func (p *placement) resolveShares() {
 				break
 			}
 		}
-		p.quiet = false
+		p.quiet = quiet
 	}
 	p.place()
 }
@@ -54,15 +55,42 @@ func (p *placement) adjustStages() float64 {
 	return moved
 }
 
-// levelFor returns the height up to which a fill of a volume reaches from a level, by bisection.
+// levelFor returns the height up to which a fill of a volume reaches from a level: the root of a
+// function that never falls, kept between two bounds (the Illinois form of false position).
 func (p *placement) levelFor(from, to unit.Length, v unit.Volume) unit.Length {
 	lo, hi := from, to
-	for range 60 {
-		mid := (lo + hi) / 2
-		if p.free(from, mid) < v {
-			lo = mid
-		} else {
-			hi = mid
+	under, over := -v, p.free(from, to)-v
+	if over <= 0 {
+		return to
+	}
+	side := 0
+	for range 100 {
+		if hi-lo < 1e-14 { // metres
+			break
+		}
+		z := lo + unit.Length(under/(under-over))*(hi-lo)
+		if z <= lo || z >= hi {
+			z = (lo + hi) / 2
+		}
+		at := p.free(from, z) - v
+		switch {
+		case at == 0:
+			return z
+		case at < 0:
+			lo, under = z, at
+			if side < 0 {
+				over /= 2
+			}
+			side = -1
+		default:
+			hi, over = z, at
+			if side > 0 {
+				under /= 2
+			}
+			side = 1
+		}
+		if at < v*1e-13 && at > -v*1e-13 {
+			return z
 		}
 	}
 	return (lo + hi) / 2

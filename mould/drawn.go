@@ -41,6 +41,9 @@ func newDrawn(rim Outline, height unit.Length, leanW, leanD, leanC float64) *Dra
 // (leanW-leanC) cos θ + (leanD-leanC) sin θ + leanC. It is 2π sqrt(1 + leanC²) where the corner
 // narrows as the walls do, a part of a cone; otherwise Simpson's rule, to 1e-12.
 func cornerTurn(leanW, leanD, leanC float64) float64 {
+	if leanW == leanC && leanD == leanC {
+		return 2 * math.Pi * math.Hypot(1, leanC)
+	}
 	f := func(theta float64) float64 {
 		sin, cos := math.Sincos(theta)
 		return math.Hypot(1, (leanW-leanC)*cos+(leanD-leanC)*sin+leanC)
