@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"chablon/finding"
 	"chablon/mould"
 	"chablon/unit"
 )
@@ -47,6 +48,7 @@ func ScalingNamed(name string) (Scaling, bool) {
 type Refit struct {
 	Assembly *Assembly
 	Changes  []Change // of the layers, in their order
+	Findings finding.List
 }
 
 // Change is one figure of a layer that another mould changes.
@@ -172,7 +174,7 @@ func (r *refitter) insert(l *Layer, placed *Placed) {
 	wall := r.wall(l, placed)
 	best, off := placed.MadeIn, unit.Length(math.Inf(1))
 	for _, m := range append([]*mould.Mould{placed.MadeIn}, r.owned...) {
-		if m.Role != "" && m.Role != mould.RoleMould || m.Solid.Height() < height-1e-9 || alike(m.Solid) != alike(placed.MadeIn.Solid) {
+		if m.Role != "" && m.Role != mould.RoleMould || m.Solid.Height() < height-1e-9 || m.Solid.Height() > tallest*height && m != placed.MadeIn || alike(m.Solid) != alike(placed.MadeIn.Solid) {
 			continue
 		}
 		gap := wall.Clearance(widest(m.Solid, height))
@@ -191,6 +193,7 @@ func (r *refitter) insert(l *Layer, placed *Placed) {
 			if in := l.Of.Assembly; in != nil && in.Mould != nil {
 				inner := in.Refit(best, r.how, r.owned)
 				l.Of.Assembly = inner.Assembly
+				r.out.Findings = append(r.out.Findings, inner.Findings...)
 				for _, c := range inner.Changes {
 					c.Layer = l.ID + ", " + c.Layer
 					r.out.Changes = append(r.out.Changes, c)
@@ -201,7 +204,13 @@ func (r *refitter) insert(l *Layer, placed *Placed) {
 	}
 	own := fitted(placed.Plan, wall, margin)
 	if l.Of.Assembly != nil || !upright(placed.MadeIn.Solid) || own.Empty() {
-		r.changed(l, "made in", placed.MadeIn.Name, placed.MadeIn.Name+" (no mould owned comes near)", fmt.Sprintf("a mould that leaves %s beside it is wanted", margin.Show()))
+		gap := wall.Clearance(widest(placed.MadeIn.Solid, height))
+		r.out.Findings.Add(finding.Finding{
+			Code: "insert-mould-missing", Level: finding.Caution, Source: finding.CommonPractice,
+			Where:  fmt.Sprintf("assembly %s in %s, layer %q", r.out.Assembly.ID, r.to.ID, l.ID),
+			Reason: fmt.Sprintf("stays as frozen in %s, which leaves %s beside it instead of %s: no mould owned comes nearer", placed.MadeIn.Name, gap.Show(), margin.Show()),
+			Remedy: fmt.Sprintf("Freeze it in a mould %s across, or name one for this mould.", own.Width.Show()),
+		})
 		return
 	}
 	l.MadeIn, l.Outline, l.Thickness = nil, Outline{Own: own}, height
@@ -211,7 +220,8 @@ func (r *refitter) insert(l *Layer, placed *Placed) {
 // Limits of the choice of an insert's mould. Source: common practice, no source.
 const (
 	leastCover = 5 * unit.Millimetre  // less fill beside an insert, and it shows through
-	snapWithin = 15 * unit.Millimetre // further off, and it is another dessert
+	snapWithin = 10 * unit.Millimetre // further off, and it is another dessert
+	tallest    = 3                    // a mould so many times as high as the insert is for something else
 )
 
 // wall returns what is round a layer in the new mould: it lies where it lay, as far as the height

@@ -2,6 +2,8 @@ package document
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -34,7 +36,25 @@ type Book struct {
 
 // Job returns all orders as one day's job.
 func (b *Book) Job() plan.Job {
-	return plan.Job{Kitchen: b.Kitchen, Orders: b.Orders, Stock: b.stock, Packs: b.packs, Accepted: b.accepted}
+	return plan.Job{Kitchen: b.Kitchen, Orders: b.Orders, Stock: b.stock, Packs: b.packs, Accepted: b.accepted, Owned: b.Owned()}
+}
+
+// Owned returns the moulds that the kitchen has, those of the documents where it lists none.
+func (b *Book) Owned() []*mould.Mould {
+	list := b.Kitchen.Moulds
+	if len(list) == 0 {
+		list = map[string]int{}
+		for _, d := range Every[*Mould](b.Set) {
+			list[d.ID] = 1
+		}
+	}
+	var out []*mould.Mould
+	for _, id := range slices.Sorted(maps.Keys(list)) {
+		if m := b.Moulds[id]; m != nil {
+			out = append(out, m)
+		}
+	}
+	return out
 }
 
 // JobFor returns the job of some orders only.

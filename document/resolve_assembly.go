@@ -24,7 +24,7 @@ func (r *resolver) assembly(d *Assembly) *assembly.Assembly {
 	}()
 	a := &assembly.Assembly{
 		ID: d.ID, Name: orID(d.Name, d.ID), Inverted: d.Laid == "inverted", Holds: holds(d.Holds),
-		Portions: assembly.Portions{Rule: d.Portions.Rule, Count: d.Portions.Count},
+		Portions: portions(d.Portions),
 	}
 	ok := true
 	if a.Mould = r.mouldOf(d, "mould", d.Mould); a.Mould == nil {
@@ -55,6 +55,20 @@ func (r *resolver) assembly(d *Assembly) *assembly.Assembly {
 	}
 	r.book.Assemblies[d.ID] = a
 	return a
+}
+
+// portions builds the rule by which a piece is shared.
+func portions(p Portions) assembly.Portions {
+	out := assembly.Portions{Rule: p.Rule, Count: p.Count}
+	switch p.Size.Unit.Dim {
+	case unit.OfLength:
+		out.Length = p.Size.Length()
+	case unit.OfVolume:
+		out.Volume = p.Size.Volume()
+	case unit.OfMass:
+		out.Mass = p.Size.Mass()
+	}
+	return out
 }
 
 // layerWords reports words that should name a layer and do not.
@@ -267,11 +281,8 @@ func (r *resolver) order(d *Order) {
 				continue
 			}
 		}
-		if l.Scaling != "" && l.Scaling != "same-thickness" {
-			r.fail(d, path+".scaling", Error{Found: quote(l.Scaling), Reason: "is not computed by this version", Remedy: "write same-thickness, or leave it out"})
-			continue
-		}
-		out.Lines = append(out.Lines, plan.Line{Assembly: r.variant(d, path, a, l.Variants), Mould: m, Pieces: l.Pieces})
+		scaling, _ := assembly.ScalingNamed(l.Scaling)
+		out.Lines = append(out.Lines, plan.Line{Assembly: r.variant(d, path, a, l.Variants), Mould: m, Pieces: l.Pieces, Scaling: scaling})
 	}
 	if len(out.Lines) > 0 {
 		r.book.Orders = append(r.book.Orders, out)

@@ -36,8 +36,9 @@ func Amounts(job Job) *Day {
 
 // lay puts one order line's assembly into its mould.
 func (d *Day) lay(order *Order, i int, line Line) {
-	s := line.Assembly.Lay(line.Mould)
-	p := Piece{Order: order, Line: i, Pieces: line.Pieces, Section: s, Allergens: label.Allergens(s)}
+	fitted := line.Assembly.Refit(line.Mould, line.Scaling, d.Job.Owned)
+	s := fitted.Assembly.Lay(line.Mould)
+	p := Piece{Order: order, Line: i, Pieces: line.Pieces, Section: s, Changes: fitted.Changes, Allergens: label.Allergens(s)}
 	for _, part := range s.Parts() {
 		p.Components = append(p.Components, Component{
 			ID: part.Component.ID(), Name: part.Component.Name(), Each: part.Each,
@@ -45,6 +46,7 @@ func (d *Day) lay(order *Order, i int, line Line) {
 		})
 	}
 	d.Pieces = append(d.Pieces, p)
+	d.Findings = append(d.Findings, fitted.Findings...)
 	d.Findings = append(d.Findings, check.Section(s)...)
 }
 

@@ -26,6 +26,7 @@ type Job struct {
 	Accepted []check.Acceptance
 	Packs    map[string][]unit.Mass // sizes in which ingredients are sold, by ID
 	Ranges   *check.Table           // what formulas are judged by; the built-in table if nil
+	Owned    []*mould.Mould         // moulds of the kitchen, for inserts in another mould than their own
 }
 
 func (j Job) ranges() check.Table {
@@ -47,6 +48,7 @@ type Line struct {
 	Assembly *assembly.Assembly
 	Mould    *mould.Mould
 	Pieces   int
+	Scaling  assembly.Scaling // where Mould is not the assembly's own
 }
 
 // Day is the answer.
@@ -70,6 +72,7 @@ type Piece struct {
 	Line       int
 	Pieces     int
 	Section    *assembly.Section
+	Changes    []assembly.Change // what another mould than the assembly's own changed
 	Components []Component
 	Allergens  []label.Allergen
 }
