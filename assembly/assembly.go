@@ -180,10 +180,14 @@ type Override struct {
 
 // in returns the layer as it is in a mould, its override applied.
 func (l Layer) in(mouldID string) Layer {
-	o, ok := l.Overrides[mouldID]
-	if !ok {
-		return l
+	if o, ok := l.Overrides[mouldID]; ok {
+		return l.With(o)
 	}
+	return l
+}
+
+// With returns the layer with an override applied.
+func (l Layer) With(o Override) Layer {
 	if o.Thickness > 0 {
 		l.Thickness = o.Thickness
 	}

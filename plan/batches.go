@@ -21,6 +21,12 @@ const (
 	potShare  = 0.70
 )
 
+// Names of what is left over only because of how a component is made.
+const (
+	LeastBatch   = "least batch"
+	WholeFormula = "whole formula"
+)
+
 // mostBatches bounds how often one formula is made for one job.
 const mostBatches = 2000
 
@@ -194,7 +200,7 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		return b, false
 	}
 	if raised := max(0, f.Least-out); raised > 0 {
-		b.LeftOver = append(b.LeftOver, named("least batch", raised)...)
+		b.LeftOver = append(b.LeftOver, named(LeastBatch, raised)...)
 		out += raised
 	}
 	count, each, err := n.split(x, b.Sheets, out)
@@ -202,7 +208,7 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		return fail("cannot-make", err.Error(), "Correct the formula's lines or losses.")
 	}
 	if f.Whole {
-		b.LeftOver = append(b.LeftOver, named("whole formula", each.Out*unit.Mass(count)-out)...)
+		b.LeftOver = append(b.LeftOver, named(WholeFormula, each.Out*unit.Mass(count)-out)...)
 	}
 	b.Count, b.Each = count, each
 	b.ToMake = each.In * unit.Mass(count)

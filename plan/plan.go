@@ -98,6 +98,9 @@ type Batch struct {
 	Vessel   string // "1 bowl of 5 L", "2 sheets 600 × 400 mm"
 }
 
+// Out returns what all batches give when they are finished.
+func (b *Batch) Out() unit.Mass { return b.Each.Out * unit.Mass(b.Count) }
+
 // Lost returns the sum of the named losses.
 func (b *Batch) Lost() unit.Mass { return sumOf(b.Losses) }
 

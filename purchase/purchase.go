@@ -1,5 +1,5 @@
 // Package purchase turns what the batches take into what to buy: edible yields counted, whole
-// eggs from whites and yolks, and what is left over. Prices and cost are not computed yet.
+// eggs from whites and yolks, what is left over, and what a component costs.
 package purchase
 
 import (

@@ -11,7 +11,7 @@ import (
 // cmd, with all that is below it.
 var (
 	ground    = []string{"unit", "finding", "schedule", "mould", "cutting", "material", "heat", "ingredient", "kitchen", "blend", "notebook"}
-	composite = []string{"formula", "rescue", "exchange", "assembly", "chill", "check", "label", "purchase", "plan"}
+	composite = []string{"formula", "rescue", "exchange", "assembly", "chill", "check", "label", "purchase", "plan", "seek"}
 	domain    = slices.Concat(ground, composite)
 	// all is everything but commands, which nothing may import.
 	all = slices.Concat(domain, []string{
@@ -42,6 +42,7 @@ var ladder = map[string][]string{
 	"check":    slices.Concat(ground, []string{"formula", "assembly"}),
 	"label":    slices.Concat(ground, []string{"formula", "assembly"}),
 	"purchase": slices.Concat(ground, []string{"formula", "assembly"}),
+	"seek":     slices.Concat(ground, []string{"formula", "assembly", "purchase", "plan"}),
 	"plan":     slices.Concat(ground, []string{"formula", "assembly", "chill", "check", "label", "purchase"}),
 
 	"rescue":   slices.Concat(ground, []string{"formula"}),
