@@ -90,8 +90,8 @@ func (c Component) Name() string {
 	return name
 }
 
-// density returns the component's density, zero if none is on record.
-func (c Component) density() unit.Density {
+// FinishedDensity returns the component's density, zero if none is on record.
+func (c Component) FinishedDensity() unit.Density {
 	switch {
 	case c.Formula != nil:
 		d, _ := c.Formula.FinishedDensity()

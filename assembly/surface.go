@@ -127,7 +127,7 @@ func (p *placement) masses() {
 				l.Density = unit.DensityOf(l.Mass, l.Volume)
 				continue
 			}
-			l.Density = l.Of.density() * unit.Density(p.density(i))
+			l.Density = l.Of.FinishedDensity() * unit.Density(p.density(i))
 			if !l.Density.Known() && l.Volume > 0 {
 				p.report(finding.Finding{
 					Code: "density-missing", Level: finding.Fault, Where: p.where(l),

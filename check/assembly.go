@@ -71,15 +71,27 @@ func fit(out *finding.List, s *assembly.Section) {
 			}
 		case assembly.Band:
 			band(say, s, l, topFill)
+		case assembly.Fill:
+			piping(say, s, l)
+		case assembly.Soak:
+			soaking(say, s, l)
 		case assembly.Coat:
 			if l.Flooded() {
+				piping(say, s, l)
 				flood(say, s, l)
+				levelling(say, s, l)
 			} else if l.Film > 0 && l.Film < leastFilm {
 				say("film-too-thin", finding.Caution, fmt.Sprintf("is a film of %s, thinner than a coat levels", l.Film.Show()), fmt.Sprintf("Plan for at least %s.", unit.Length(leastFilm).Show()))
 			}
 		}
 		pan(say, l)
 	}
+	lifting(func(code string, level finding.Level, reason, remedy string) {
+		out.Add(finding.Finding{
+			Code: code, Level: level, Reason: reason, Remedy: remedy, Source: finding.CommonPractice,
+			Where: fmt.Sprintf("assembly %s in %s", s.Assembly.ID, s.Mould.ID),
+		})
+	}, s)
 }
 
 // gapBeside returns the least gap between a body and the wall, or the band that stands beside it.
@@ -111,6 +123,9 @@ func band(say sayer, s *assembly.Section, l *assembly.Placed, topFill unit.Lengt
 	if l.Z1 > topFill+1e-9 && topFill > 0 {
 		say("band-above-filling", finding.Caution, fmt.Sprintf("stands %s above the filling, which does not hold it", (l.Z1-topFill).Show()),
 			fmt.Sprintf("Cut it to %s, or fill higher.", (topFill-l.Z0).Show()))
+	}
+	if l.Overlap > 0 && l.Overlap < leastOverlap {
+		say("band-overlap-short", finding.Caution, fmt.Sprintf("laps its ends by only %s: the joint opens as it is bent", l.Overlap.Show()), fmt.Sprintf("Lap at least %s, or butt the ends.", unit.Length(leastOverlap).Show()))
 	}
 	if l.Overlap == 0 && l.BandPieces == 0 {
 		say("band-joint-unsaid", finding.Note, "has no overlap: its ends must butt to the millimetre", "Give an overlap of 5 to 10 mm, or accept a butt joint.")

@@ -9,6 +9,7 @@ import (
 	"chablon/finding"
 	"chablon/formula"
 	"chablon/ingredient"
+	"chablon/material"
 	"chablon/mould"
 	"chablon/unit"
 )
@@ -89,6 +90,21 @@ func TestFit(t *testing.T) {
 	length := func(w unit.Length) func(a *assembly.Assembly) { // the strip is π·175 + 8 = 557.8 mm
 		return func(a *assembly.Assembly) { layer(a, "band").MadeIn = sheet(t, w, 100*mm, 20*mm) }
 	}
+	// Starch weighs 1592.9 kg/m³ at 20 °C (bib:choi-okos): 81.17 % of a sponge of 300 are pores, of which
+	// 60 % fill: 3.896 kg of water on a square metre 8 mm thick.
+	soak := func(load unit.Load) func(a *assembly.Assembly) {
+		return func(a *assembly.Assembly) {
+			f := sponge()
+			starch := *f.Lines[0].Ingredient
+			for _, k := range []material.Component{material.Water, material.Protein, material.Fat, material.Ash, material.Fibre} {
+				starch.Composition.Set(k, 0)
+			}
+			starch.Composition.Set(material.Carbohydrate, 1)
+			f.Lines[0].Ingredient = &starch
+			layer(a, "base").Of.Formula = f
+			a.Layers = append(a.Layers, assembly.Layer{ID: "soak", Kind: assembly.Soak, Of: assembly.Component{StandIn: "water", Density: 1000}, On: "base", SoakLoad: load})
+		}
+	}
 	pan := func(h unit.Length, role string) func(a *assembly.Assembly) {
 		return func(a *assembly.Assembly) {
 			m := ring(t, 200*mm, h)
@@ -138,6 +154,38 @@ func TestFit(t *testing.T) {
 		{"thin film", "film-too-thin", finding.Caution, func(a *assembly.Assembly) { layer(a, "velvet").Film = 0.7 * mm }, true, []string{"0.7 mm"}},
 		{"film of 0.8 mm", "film-too-thin", finding.Caution, func(a *assembly.Assembly) { layer(a, "velvet").Film = 0.8 * mm }, false, nil},
 		{"no room: not also too thin", "glaze-too-thin", finding.Caution, low, false, nil},
+		// Nothing between the fill's start at 0 and a base hung at 20 mm but what it closes off.
+		{"pocket closed", "pocket-closed", finding.Fault, func(a *assembly.Assembly) {
+			layer(a, "base").Offset = assembly.At(20 * mm)
+			a.Layers = a.Layers[:3]
+		}, true, []string{"20 mm", "0 mm", "base"}},
+		{"pocket open round a smaller disc", "pocket-closed", finding.Fault, func(a *assembly.Assembly) {
+			base(3.0001 * mm)(a)
+			layer(a, "base").Offset = assembly.At(20 * mm)
+			a.Layers = a.Layers[:3]
+		}, false, nil},
+		{"base on the bottom", "pocket-closed", finding.Fault, nil, false, nil},
+		{"gap under the nozzle", "gap-under-nozzle", finding.Caution, func(a *assembly.Assembly) {
+			base(9 * mm)(a)
+			layer(a, "mousse").Nozzle = 10 * mm
+		}, true, []string{"9 mm", "10 mm"}},
+		{"gap of the nozzle", "gap-under-nozzle", finding.Caution, func(a *assembly.Assembly) {
+			base(10.001 * mm)(a)
+			layer(a, "mousse").Nozzle = 10 * mm
+		}, false, nil},
+		{"pressed in later, the nozzle has been", "gap-under-nozzle", finding.Caution, func(a *assembly.Assembly) { layer(a, "mousse").Nozzle = 18 * mm }, false, nil},
+		{"short lap", "band-overlap-short", finding.Caution, func(a *assembly.Assembly) { layer(a, "band").Overlap = 4.9 * mm }, true, []string{"4.9 mm"}},
+		{"lap of 5 mm", "band-overlap-short", finding.Caution, func(a *assembly.Assembly) { layer(a, "band").Overlap = 5 * mm }, false, nil},
+		// 2.1 mm over 600: half of it is gone at atan(1.05/300) = 0.2°.
+		{"wide thin glaze", "shelf-not-level-enough", finding.Caution, func(a *assembly.Assembly) {
+			s, err := mould.Frame(600*mm, 400*mm, 45*mm, 0, 0)
+			a.Mould = made(t, "ring", s, err)
+			layer(a, "mousse").BelowRim = assembly.At(2.1 * mm)
+		}, true, []string{"2.1 mm", "600 mm", "0.20°"}},
+		// 3 mm over 180: 0.95°.
+		{"narrow glaze", "shelf-not-level-enough", finding.Caution, nil, false, nil},
+		{"drowned", "soak-over-capacity", finding.Caution, soak(3.90), true, []string{"base", "81 %"}},
+		{"soaked full", "soak-over-capacity", finding.Caution, soak(3.89), false, nil},
 		{"thicker than the sheet", "thicker-than-pan", finding.Fault, func(a *assembly.Assembly) { layer(a, "base").MadeIn = sheet(t, 600*mm, 400*mm, 7*mm) }, true, []string{"8 mm", "7 mm"}},
 		{"as thick as the sheet", "thicker-than-pan", finding.Fault, func(a *assembly.Assembly) { layer(a, "base").MadeIn = sheet(t, 600*mm, 400*mm, 8*mm) }, false, nil},
 		// A dense batter: 240 g/l make 8 mm of 300 g/l, 10 mm deep. In a pan of 12 mm, 83 %.
@@ -179,6 +227,26 @@ func TestFit(t *testing.T) {
 	for _, f := range check.Section(a.Lay(a.Mould)) {
 		t.Errorf("the sound cake: %+v", f)
 	}
+	// 812 g on a base of 8 mm is carried; on one of 5.9 mm it bends, and on mousse it tears.
+	layer(a, "base").Thickness = 5.9 * mm
+	lift := func(want string) {
+		t.Helper()
+		var got string
+		for _, f := range check.Section(a.Lay(a.Mould)) {
+			if f.Code == "lift-on-board" {
+				got += f.Reason
+			}
+		}
+		if !strings.Contains(got, want) || want == "" && got != "" {
+			t.Errorf("lifting: %q, want %q", got, want)
+		}
+	}
+	lift("bends")
+	a.Layers = a.Layers[2:]
+	lift("tears")
+	layer(a, "mousse").Of.Density = 500 // 598 g in all
+	layer(a, "heart").Of.Density, layer(a, "glaze").Of.Density, layer(a, "velvet").Of.Density = 500, 500, 500
+	lift("")
 }
 
 // dense makes the base's batter lighter than what is baked of it.
