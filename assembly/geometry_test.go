@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"chablon/assembly"
+	"chablon/cutting"
 	"chablon/mould"
 	"chablon/unit"
 )
@@ -27,8 +28,8 @@ func TestGeometry(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(rows) != 11 {
-		t.Fatalf("geometry.csv has %d rows, want a heading and 10", len(rows))
+	if len(rows) != 14 {
+		t.Fatalf("geometry.csv has %d rows, want a heading and 13", len(rows))
 	}
 	for _, row := range rows[1:] {
 		t.Run(row[0], func(t *testing.T) {
@@ -102,6 +103,19 @@ func rowValue(t *testing.T, id string, p map[string]unit.Length) float64 {
 			return l.Plan.Perimeter().Millimetres()
 		}
 		return l.StripLength.Millimetres()
+	case "G090": // as many strips as it takes
+		band := assembly.Layer{ID: "band", Kind: assembly.Band, Thickness: p["t"], BandHeight: 20 * mm}
+		l, _ := lay(ring(t, p["d_ring"], 45*mm), false, band).Layer("band")
+		return float64(cutting.Strips(l.StripLength, p["strip"], p["overlap"]))
+	case "G091", "G092":
+		cone, err := mould.Round(p["d_top"], p["d_bottom"], p["h"])
+		s := lay(solid(t, "cone", cone, err), false, assembly.Layer{ID: "band", Kind: assembly.Band, Thickness: 5 * mm, BandHeight: p["h"]})
+		l, _ := s.Layer("band")
+		strip := s.Strip(l)
+		if id == "G091" {
+			return strip.Angle * 180 / math.Pi
+		}
+		return (strip.Radius + strip.Height).Millimetres()
 	case "G093":
 		coat := assembly.Layer{ID: "coat", Kind: assembly.Coat, Way: "pour", Film: p["t"]}
 		m := ring(t, p["d"], p["h"])

@@ -46,6 +46,32 @@ func TestSectionGolden(t *testing.T) {
 	}
 }
 
+func TestExplodedGolden(t *testing.T) {
+	for name, s := range map[string]*assembly.Section{"ring": ring(t), "dome": dome(t)} {
+		golden(t, name+"-exploded", Exploded(s, Options{IDPrefix: name + "-exploded-"}))
+	}
+	golden(t, "ring-exploded-narrow", Exploded(ring(t), Options{Narrow: true, IDPrefix: "ring-exploded-narrow-"}))
+}
+
+// leaning is a pan whose wall leans, lined all round.
+func leaning(t *testing.T) *assembly.Section {
+	a := &assembly.Assembly{ID: "lined", Name: "Lined pan", Layers: []assembly.Layer{
+		{ID: "band", Name: "Rolled sponge", Kind: assembly.Band, Thickness: 5 * mm, BandHeight: 50 * mm, BandPieces: 2, Overlap: 8 * mm, Of: of("sponge", 0.4)},
+	}}
+	return lay(t, a, mouldOf(t, "pan", "Pan", false)(mould.Round(229*mm, 203*mm, 51*mm)))
+}
+
+func TestUnrolledGolden(t *testing.T) {
+	for name, s := range map[string]*assembly.Section{"strip": ring(t), "strip-leaning": leaning(t)} {
+		band, ok := s.Layer("band")
+		if !ok {
+			t.Fatal("no band")
+		}
+		golden(t, name, Unrolled(s, band, Options{IDPrefix: name + "-"}))
+		golden(t, name+"-narrow", Unrolled(s, band, Options{Narrow: true, IDPrefix: name + "-narrow-"}))
+	}
+}
+
 func TestPlanGolden(t *testing.T) {
 	round := ring(t)
 	round.Assembly.Portions = assembly.Portions{Rule: "wedges", Count: 8}
