@@ -66,9 +66,13 @@ func moulded(layer int, s mould.Solid, height, z0 unit.Length, turnedOver bool) 
 
 // bandBody is a strip of a thickness along the wall.
 func bandBody(layer int, s mould.Solid, thickness, z0, z1 unit.Length) body {
-	at := func(z unit.Length) mould.Outline { return s.At(z).Inset(thickness * unit.Length(lean(s, z))) }
+	at := func(z unit.Length) mould.Outline {
+		wall := s.At(z)
+		return wall.Outer().Inset(thickness * unit.Length(lean(s, z))).WithHole(wall.Hole)
+	}
 	if upright(s) { // a sleeve, by far the most frequent
-		inner := s.At(z0).Inset(thickness)
+		wall := s.At(z0)
+		inner := wall.Outer().Inset(thickness).WithHole(wall.Hole)
 		sleeve := s.At(z0).Area() - inner.Area()
 		return body{
 			layer: layer, z0: z0, z1: z1, band: true, breaks: s.Breaks(),

@@ -204,8 +204,11 @@ func (p *placement) below(l *Placed) {
 // plan returns the outline of a cut piece from above. As the mould, or in from its wall, it is
 // the narrowest that the mould is over the piece's height, since its sides are upright.
 func (p *placement) plan(l *Placed) mould.Outline {
-	if !l.Outline.Own.Empty() {
-		return l.Outline.Own
+	if own := l.Outline.Own; !own.Empty() {
+		if own.Hole == 0 { // cut to go round the tube
+			own.Hole = max(p.solid.At(l.Z0).Hole, p.solid.At(l.Z1).Hole)
+		}
+		return own
 	}
 	if l.Kind == Spread {
 		if on := p.layerOn(l); on != nil && !on.Plan.Empty() && !l.Outline.Inset.Given {
@@ -285,7 +288,7 @@ func (p *placement) band(i int) (body, bool) {
 		l.Z1 = p.solid.Height()
 	}
 	wall := p.solid.At(l.Z0)
-	inner := wall.Inset(l.Thickness)
+	inner := wall.Outer().Inset(l.Thickness)
 	if inner.Empty() {
 		p.fault("layer-without-room", l, fmt.Sprintf("is %s thick, which leaves nothing inside a mould of %s", l.Thickness.Show(), wall.Width.Show()), "Make it thinner.")
 		return body{}, false
@@ -295,7 +298,7 @@ func (p *placement) band(i int) (body, bool) {
 	pieces := max(1, l.BandPieces)
 	// A strip bends about its middle: its length is the perimeter half its thickness inside the
 	// wall, and every joint that laps adds the overlap.
-	l.StripLength = wall.Inset(l.Thickness/2).Perimeter() + l.Overlap*unit.Length(pieces)
+	l.StripLength = wall.Outer().Inset(l.Thickness/2).Perimeter() + l.Overlap*unit.Length(pieces)
 	return b, true
 }
 
@@ -363,7 +366,10 @@ func (p *placement) fillVolumes() {
 			continue
 		}
 		if !p.figuresOnly {
-			l.Region = p.freeRegion(l.Z0, l.Z1)
+			l.Region = p.freeRegion(l.Z0, l.Z1, false)
+			if p.hollow() {
+				l.Core = p.freeRegion(l.Z0, l.Z1, true)
+			}
 		}
 		z := l.Z0
 		for k := range max(1, len(l.Stages)) {
@@ -381,6 +387,9 @@ func (p *placement) fillVolumes() {
 		}
 	}
 }
+
+// hollow reports whether the mould has a tube in the middle.
+func (p *placement) hollow() bool { return p.solid.At(p.solid.Height()).Hole > 0 }
 
 // leastFill is less than anyone can pipe; what rounding leaves of no room lies below it.
 const leastFill = unit.Millilitre / 1000

@@ -287,7 +287,7 @@ func alike(s mould.Solid) [2]bool { return [2]bool{s.At(s.Height()).IsCircle(), 
 // fitted returns an outline of the same shape whose least gap to the wall is a margin; the wall
 // itself moved in where the shape is the wall's own. It is empty where the margin leaves nothing.
 func fitted(o, wall mould.Outline, margin unit.Length) mould.Outline {
-	if o.IsCircle() == wall.IsCircle() && o.IsCircle() {
+	if o.IsCircle() && wall.IsCircle() {
 		return wall.Inset(margin)
 	}
 	lo, hi := 0.0, float64(wall.Width/o.Width+wall.Depth/o.Depth)

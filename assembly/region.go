@@ -60,8 +60,12 @@ func (p *placement) curved(za, zb unit.Length) bool {
 }
 
 func bent(at func(unit.Length) mould.Outline, za, zb unit.Length) bool {
-	d := (at((za+zb)/2).Width - (at(za).Width+at(zb).Width)/2) / 2
-	return d > 1e-7 || d < -1e-7
+	a, mid, b := at(za), at((za+zb)/2), at(zb)
+	off := func(a, mid, b unit.Length) bool {
+		d := (mid - (a+b)/2) / 2
+		return d > 1e-7 || d < -1e-7
+	}
+	return off(a.Width, mid.Width, b.Width) || off(a.Hole, mid.Hole, b.Hole)
 }
 
 // bodyRegion returns the half section of one body.
@@ -69,23 +73,25 @@ func (p *placement) bodyRegion(b *body) Region {
 	zs := p.heights(b.z0, b.z1)
 	r := roomFor(len(zs))
 	for _, z := range zs {
+		o := b.at(z)
 		if b.band {
-			r.add(z, b.at(z).Width/2, p.solid.At(z).Width/2)
+			r.add(z, o.HalfWidth(), p.solid.At(z).HalfWidth())
 		} else {
-			r.add(z, 0, b.at(z).Width/2)
+			r.add(z, o.Hole/2, o.HalfWidth())
 		}
 	}
 	return r
 }
 
-// freeRegion returns the half section of the space between two levels that no body takes.
-func (p *placement) freeRegion(za, zb unit.Length) Region {
+// freeRegion returns the half section of the space between two levels that no body takes, outside
+// the bodies or, in the core, between them and the tube of the mould.
+func (p *placement) freeRegion(za, zb unit.Length, core bool) Region {
 	zs := p.heights(za, zb)
 	r := roomFor(len(zs) + len(p.bodies))
 	for i := 1; i < len(zs); i++ {
 		lo, hi := zs[i-1], zs[i]
-		in0, out0 := p.stretch(lo, lo, hi)
-		in1, out1 := p.stretch(hi, lo, hi)
+		in0, out0 := p.stretch(lo, lo, hi, core)
+		in1, out1 := p.stretch(hi, lo, hi, core)
 		if n := len(r.Z); n == 0 || r.Z[n-1] != lo || r.In[n-1] != in0 || r.Out[n-1] != out0 {
 			r.add(lo, in0, out0)
 		}
@@ -95,19 +101,31 @@ func (p *placement) freeRegion(za, zb unit.Length) Region {
 }
 
 // stretch returns what is free at a height z, counting the bodies that stand all the way from lo
-// to hi.
-func (p *placement) stretch(z, lo, hi unit.Length) (in, out unit.Length) {
-	out = p.solid.At(z).Width / 2
+// to hi. With nothing between wall and tube the core has no stretch of its own.
+func (p *placement) stretch(z, lo, hi unit.Length, core bool) (in, out unit.Length) {
+	wall := p.solid.At(z)
+	in, out = wall.Hole/2, wall.HalfWidth()
+	nearest := out
 	for i := range p.bodies {
 		b := &p.bodies[i]
 		if b.z0 > lo+1e-12 || b.z1 < hi-1e-12 {
 			continue
 		}
-		if w := b.at(z).Width / 2; b.band {
-			out = min(out, w)
-		} else {
-			in = max(in, w)
+		o := b.at(z)
+		if b.band {
+			out = min(out, o.HalfWidth())
+			continue
 		}
+		nearest = min(nearest, o.Hole/2)
+		if !core {
+			in = max(in, o.HalfWidth())
+		}
+	}
+	if core {
+		if nearest == wall.HalfWidth() {
+			nearest = in
+		}
+		return min(in, nearest), nearest
 	}
 	return min(in, out), out
 }

@@ -26,6 +26,7 @@ type Placed struct {
 
 	Density unit.Density
 	Region  Region        // half section; empty for a soak and a décor
+	Core    Region        // in a mould with a tube: what of a fill or coat lies next to the tube
 	Plan    mould.Outline // from above, of bodies
 	Filled  []Filling     // stages of a fill, one if it goes in at once
 	Inside  *Section      // of an insert that is an assembly of its own

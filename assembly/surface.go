@@ -72,27 +72,41 @@ func (p *placement) coat(l *Placed) {
 	if math.Abs(float64(lift-film)) < 1e-9 {
 		lift = film // but for rounding, on any flat bottom
 	}
-	outer := func(z unit.Length) unit.Length { return g.At(z+lift).Width / 2 }
-	zs := coatHeights(s, g, lift, top)
+	outer := func(z unit.Length) unit.Length { return g.At(z + lift).HalfWidth() }
+	hole := func(z unit.Length) unit.Length { return g.At(z+lift).Hole / 2 }
+	var zs []unit.Length
+	if !p.figuresOnly {
+		zs = coatHeights(s, g, lift, top)
+	}
 	l.Region = roomFor(len(zs) + 4)
 	if p.section.Assembly.Inverted { // the mould's bottom is up: film on wall and bottom end
 		l.Z0, l.Z1 = -lift, top
 		l.Volume = g.Below(top+lift) - s.Below(top)
-		under := placement{section: p.section, solid: g}
-		for _, z := range under.heights(0, lift) {
-			l.Region.add(z-lift, 0, g.At(z).Width/2)
+		if under := (placement{section: p.section, solid: g}); !p.figuresOnly {
+			for _, z := range under.heights(0, lift) {
+				l.Region.add(z-lift, g.At(z).Hole/2, g.At(z).HalfWidth())
+			}
 		}
 	} else { // the open face is up: film on wall and upper face, none under the piece
 		face := g.At(top + lift).Area().Times(film)
 		l.Z0, l.Z1 = 0, top+film
 		l.Volume = g.Below(top+lift) - g.Below(lift) - s.Below(top) + face
 	}
+	if p.figuresOnly {
+		return
+	}
 	for _, z := range zs {
-		l.Region.add(z, s.At(z).Width/2, outer(z))
+		l.Region.add(z, s.At(z).HalfWidth(), outer(z))
+	}
+	if p.hollow() {
+		l.Core = roomFor(len(zs))
+		for _, z := range zs {
+			l.Core.add(z, hole(z), s.At(z).Hole/2)
+		}
 	}
 	if !p.section.Assembly.Inverted {
-		l.Region.add(top, 0, outer(top))
-		l.Region.add(top+film, 0, outer(top))
+		l.Region.add(top, hole(top), outer(top))
+		l.Region.add(top+film, hole(top), outer(top))
 	}
 }
 

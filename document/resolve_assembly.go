@@ -235,11 +235,15 @@ func (r *resolver) outline(d *Assembly, path string, o Outline) (assembly.Outlin
 	}
 	switch {
 	case given > 1:
-		r.fail(d, path, Error{Reason: fmt.Sprintf("gives %d outlines", given), Remedy: "keep one of inset, diameter, and width with depth"})
+		r.fail(d, path, Error{Reason: fmt.Sprintf("gives %d outlines", given), Remedy: "keep one of inset, diameter, path, and width with depth"})
 		return assembly.Outline{}, false
 	case o.Path != "":
-		r.fail(d, path+".path", Error{Reason: "a drawn outline is not computed by this version", Remedy: "give an inset, a diameter, or width and depth"})
-		return assembly.Outline{}, false
+		own, err := mould.ParseOutline(o.Path)
+		if err != nil {
+			r.fail(d, path+".path", Error{Found: quote(o.Path), Reason: err.Error()})
+			return assembly.Outline{}, false
+		}
+		return assembly.Outline{Own: own}, true
 	case o.Inset.Given():
 		return assembly.Outline{Inset: height(o.Inset)}, true
 	case o.Diameter.Given():

@@ -24,8 +24,8 @@ func TestResolveProblems(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"ring of no size", "kind: mould\nid: m\nring: {diameter: 0 mm, height: 45 mm}", `x.yaml:3:7: mould m, ring: ring diameter is 0 mm: a mould measures more than 0 and at most 3 m`},
 		{"ring of nine metres", "kind: mould\nid: m\nring: {diameter: 9 m, height: 45 mm}", `x.yaml:3:7: mould m, ring: ring diameter is 9 m: a mould measures more than 0 and at most 3 m`},
-		{"mould without a shape", "kind: mould\nid: m", `x.yaml:2:5: mould m: has no shape: give one of ring, round, frame, dome and turned`},
-		{"mould with two shapes", "kind: mould\nid: m\nring: {diameter: 200 mm, height: 45 mm}\ndome: {diameter: 70 mm}", `x.yaml:4:7: mould m, dome: has 2 shapes: keep one of ring, round, frame, dome and turned`},
+		{"mould without a shape", "kind: mould\nid: m", `x.yaml:2:5: mould m: has no shape: give one of ring, round, frame, dome, turned, drawn, log, savarin, fluted and bowl`},
+		{"mould with two shapes", "kind: mould\nid: m\nring: {diameter: 200 mm, height: 45 mm}\ndome: {diameter: 70 mm}", `x.yaml:4:7: mould m, dome: has 2 shapes: keep one of ring, round, frame, dome, turned, drawn, log, savarin, fluted and bowl`},
 		{"drawn outline", "kind: mould\nid: m\ndrawn: {path: M0 0, height: 45 mm}", `x.yaml:3:8: mould m, drawn: is not computed by this version: give a ring, round, frame, dome or turned shape`},
 		{"unknown formula", "kind: assembly\nid: a\nmould: ring-200x45\nlayers:\n  - {id: base, kind: base, of: spunge, thickness: 8 mm}\n---\nkind: formula\nid: sponge\nlines: [100 g flour]", `x.yaml:5:32: assembly a, layers[0].of: found "spunge", which is no formula on record: write sponge, or add a formula with that id`},
 		{"unknown mould", "kind: assembly\nid: a\nmould: ring-200x450\nlayers: [{id: f, kind: fill, of: {stand_in: cream, density: 1 g/ml}}]", `x.yaml:3:8: assembly a, mould: found "ring-200x450", which is no mould on record: write ring-200x45, or add a mould with that id`},

@@ -105,6 +105,21 @@ func TestWaterRatio(t *testing.T) {
 	if got := m.Capacity().Millilitres(); math.Abs(got-1000) > 1e-9 {
 		t.Errorf("the nominal capacity is %v ml, want 1000", got)
 	}
+	if err := m.Correct(); err != nil || math.Abs(m.Capacity().Millilitres()-950) > 1e-9 || m.Solid.Height() != 100*mm {
+		t.Errorf("corrected, it holds %v ml at %v, %v; want 950 and the height as it was", m.Capacity().Millilitres(), m.Solid.Height(), err)
+	}
+	if r, given := m.WaterRatio(); !given || math.Abs(r-0.95) > 1e-12 {
+		t.Errorf("corrected, the ratio is %v, %v, want 0.95 still", r, given)
+	}
+	if err := m.Correct(); err != nil || math.Abs(m.Capacity().Millilitres()-950) > 1e-9 {
+		t.Errorf("corrected twice, it holds %v ml", m.Capacity().Millilitres())
+	}
+	for _, mass := range []unit.Mass{400 * unit.Gram, 1400 * unit.Gram} {
+		slip := mould.Mould{ID: "cube", Solid: s, Cavities: 1, WaterTest: mass}
+		if err := slip.Correct(); err == nil || !strings.Contains(err.Error(), "measure again") {
+			t.Errorf("%v of water in a litre: %v", mass, err)
+		}
+	}
 	bad := mould.Mould{ID: "bad", WaterTest: unit.Mass(math.NaN()), Wall: -1, Role: "vase"}
 	err = bad.Validate()
 	for _, part := range []string{"no shape", "cavities is 0", "water test is —", "wall is -1 m", `role is "vase"`} {

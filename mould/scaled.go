@@ -6,12 +6,6 @@ import (
 	"chablon/unit"
 )
 
-// Scaled returns the outline enlarged about the middle by a factor above zero.
-func (o Outline) Scaled(f float64) Outline {
-	k := unit.Length(f)
-	return Outline{Width: k * o.Width, Depth: k * o.Depth, Corner: k * o.Corner}
-}
-
 // Scaled returns a solid enlarged by a factor across and a factor upward, both above zero and
 // near one: a ring that is a little wider or higher than it should be. A solid with arcs in its
 // wall is enlarged alike in all directions, to the same volume.

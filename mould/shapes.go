@@ -65,7 +65,7 @@ func Dome(diameter, height unit.Length) (Solid, error) {
 // radius at the rim. Draft is how far each wall leans in from rim to bottom; the corners become
 // tighter by as much, down to sharp ones.
 func Frame(width, depth, height, corner, draft unit.Length) (Solid, error) {
-	if err := checkOutline("frame", "", Outline{width, depth, corner}); err != nil {
+	if err := checkOutline("frame", "", Rectangle(width, depth, corner)); err != nil {
 		return nil, err
 	}
 	if err := errors.Join(checkLength("frame height", height), checkZeroOrLength("frame draft", draft)); err != nil {
@@ -79,7 +79,7 @@ func Frame(width, depth, height, corner, draft unit.Length) (Solid, error) {
 	if corner == 0 {
 		leanC = 0
 	}
-	return newDrawn(Outline{width, depth, corner}, height, lean, lean, leanC), nil
+	return newDrawn(Rectangle(width, depth, corner), height, lean, lean, leanC), nil
 }
 
 // Tapered returns the rectangular pan whose outlines at the rim and at the bottom are given;

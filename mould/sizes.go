@@ -29,13 +29,18 @@ var sizes = sync.OnceValue(func() []Mould {
 		s, err := Ring(d, h)
 		add(Mould{ID: id(kind, d, h), Name: name(kind, d, h), Material: "steel", OpenBottom: true, Role: RoleMould}, s, err)
 	}
-	ring("ring", 60*mm, 40*mm)
+	for _, d := range []unit.Length{60 * mm, 70 * mm, 80 * mm, 100 * mm, 120 * mm} {
+		ring("ring", d, 40*mm)
+	}
 	for _, h := range []unit.Length{45 * mm, 60 * mm} {
 		for _, d := range []unit.Length{140 * mm, 160 * mm, 180 * mm, 200 * mm, 220 * mm, 240 * mm} {
 			ring("ring", d, h)
 		}
 	}
-	for _, d := range []unit.Length{120 * mm, 140 * mm, 160 * mm, 180 * mm} {
+	for _, d := range []unit.Length{200 * mm, 220 * mm, 240 * mm, 260 * mm, 280 * mm} {
+		ring("ring", d, 35*mm)
+	}
+	for _, d := range []unit.Length{100 * mm, 120 * mm, 140 * mm, 160 * mm, 180 * mm, 200 * mm} {
 		ring("insert-ring", d, 20*mm)
 	}
 	for _, tray := range []struct {
@@ -57,11 +62,12 @@ var sizes = sync.OnceValue(func() []Mould {
 	frame("sheet", 600*mm, 400*mm, 10*mm, Mould{Material: "aluminium", Role: RoleSheet})
 	// What a gastronorm 1/1 container leaves to cut from; its outer size is 530 x 325 mm (EN 631-1).
 	frame("container", 500*mm, 300*mm, 65*mm, Mould{Material: "steel", Role: RolePan})
-	for _, inches := range []int{6, 8, 9} {
+	for _, inches := range []int{6, 8, 9, 10, 12} {
 		d := unit.Length(inches) * unit.Inch
 		s, err := Round(d, d, 2*unit.Inch)
 		add(Mould{ID: fmt.Sprintf("round-pan-%din", inches), Name: fmt.Sprintf("round pan %d × 2 in", inches), Material: "aluminium", Role: RolePan}, s, err)
 	}
+	moreSizes(add)
 	return list
 })
 
@@ -75,7 +81,11 @@ func id(kind string, dims ...unit.Length) string {
 
 var kindNames = map[string]string{
 	"ring": "ring", "insert-ring": "insert ring", "half-spheres": "half spheres", "frame": "frame",
-	"sheet": "sheet", "container": "container, usable",
+	"sheet": "sheet", "container": "container, usable", "springform": "springform", "cake-pan": "cake pan", "square-pan": "square pan",
+	"loaf": "loaf pan", "pie": "pie plate", "muffins": "muffin cups", "cones": "cones", "cylinders": "cylinders", "savarins": "savarins",
+	"savarin": "savarin ring", "tube-pan": "tube pan", "fluted-tube-pan": "fluted tube pan", "log": "log", "insert-log": "insert log",
+	"heart": "heart", "hearts": "hearts", "hexagon": "hexagon", "hexagons": "hexagons", "oval": "oval", "ovals": "ovals",
+	"triangle": "triangle", "quenelles": "quenelles", "squares": "squares", "square": "square frame",
 }
 
 // name writes the kind and the dimensions for people: "ring 180 × 45 mm".
