@@ -69,7 +69,7 @@ func apart(all []piece) []piece {
 		lift := at - low
 		at += high - low + sum/unit.Length(4*len(order))
 		inside := all[i].id + "/"
-		all[i].region = all[i].region.Shift(lift)
+		all[i].region, all[i].core = all[i].region.Shift(lift), all[i].core.Shift(lift)
 		for j := range all {
 			if strings.HasPrefix(all[j].id, inside) && !all[j].region.Empty() {
 				all[j].region = all[j].region.Shift(lift)

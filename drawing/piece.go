@@ -15,6 +15,7 @@ type piece struct {
 	id     string // "insert/jelly" within an insert
 	layer  *assembly.Placed
 	region assembly.Region // as served
+	core   assembly.Region // what of it lies next to the tube of the mould, as served
 	hatch  Hatch
 	on     string // id of what a soak belongs to
 }
@@ -39,6 +40,9 @@ func addPieces(out []piece, s *assembly.Section, prefix string, depth int, place
 		}
 		if !l.Region.Empty() && finite(l.Region) {
 			p.region = place(l.Region)
+		}
+		if !l.Core.Empty() && finite(l.Core) {
+			p.core = place(l.Core)
 		}
 		out = append(out, p)
 		if l.Inside == nil {

@@ -63,8 +63,17 @@ func Plan(s *assembly.Section, o Options) *Drawing {
 		case p.Empty():
 		case p.IsCircle():
 			d.add(Circle{At: centre, R: d.px(p.Width) / 2, Style: s})
-		default:
+		case p.IsRectangle():
 			d.add(rounded(s, centre, d.px(p.Width), d.px(p.Depth), d.px(p.Corner)))
+		default:
+			var loop []Point
+			for _, q := range p.Points() {
+				loop = append(loop, d.at(q[0], q[1]))
+			}
+			d.add(Path{Loops: [][]Point{loop}, Style: s})
+		}
+		if p.Hole > 0 {
+			d.add(Circle{At: centre, R: d.px(p.Hole) / 2, Style: s})
 		}
 	}
 	outline(whole, Style{Stroke: Ink, Width: 1.6})
@@ -72,7 +81,7 @@ func Plan(s *assembly.Section, o Options) *Drawing {
 		l := d.pieces[i].layer
 		hidden := Style{Stroke: Ink, Width: 1, Dash: []float64{6, 3}}
 		if l.Kind == assembly.Band && l.BandInside > 0 {
-			outline(l.Plan.Inset(l.Thickness), hidden)
+			outline(l.Plan.Outer().Inset(l.Thickness), hidden)
 		} else {
 			outline(l.Plan, hidden)
 		}
@@ -151,7 +160,16 @@ func (d *sectioner) rimPoint(p *piece, whole mould.Outline, i, n int) Point {
 		s, c := math.Sincos(t)
 		return d.at(o.Width/2*unit.Length(c), o.Width/2*unit.Length(s))
 	}
-	return d.at(o.Width/2, (o.Depth/2-o.Corner)*unit.Length(t))
+	if o.IsRectangle() {
+		return d.at(o.Width/2, (o.Depth/2-o.Corner)*unit.Length(t))
+	}
+	best, y := [2]unit.Length{}, o.Depth/2*unit.Length(t) // the point furthest right near that height
+	for _, q := range o.Points() {
+		if off, was := max(q[1]-y, y-q[1]), max(best[1]-y, y-best[1]); q[0] > 0 && (best[0] == 0 || off < was) {
+			best = q
+		}
+	}
+	return d.at(best[0], best[1])
 }
 
 // decorFromAbove returns the places of a décor: on a circle, or in a row on what is not round.

@@ -109,7 +109,7 @@ func (d *sectioner) measure() {
 			high = max(high, upTo)
 		}
 		for _, z := range m.Solid.Breaks() {
-			d.halfW = max(d.halfW, m.Solid.At(min(z, upTo)).Width/2)
+			d.halfW = max(d.halfW, m.Solid.At(min(z, upTo)).HalfWidth())
 		}
 	}
 	w, h := float64(2*d.halfW), float64(high-d.low)
@@ -160,6 +160,9 @@ func (d *sectioner) drawLayers() {
 				continue
 			}
 			loops := outlineOf(p.region, d.at)
+			if !p.core.Empty() {
+				loops = append(loops, outlineOf(p.core, d.at)...)
+			}
 			if len(loops) == 0 {
 				continue
 			}

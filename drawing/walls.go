@@ -37,12 +37,37 @@ func (d *sectioner) drawMould() {
 			}
 		}
 	}
+	if m != nil && m.Solid != nil && m.Solid.At(m.Solid.Height()).Hole > 0 {
+		d.drawTube()
+	}
 	out := 46.0
 	if d.o.Narrow {
 		out = 16
 	}
 	y := d.ground - d.px(d.low) + stand
 	d.add(line(Style{Stroke: Ink, Width: 2.4}, Point{d.left() - out, y}, Point{d.right() + out, y}))
+}
+
+// drawTube draws the wall of a tube in the middle of the mould, a little inside of what lies round it.
+func (d *sectioner) drawTube() {
+	m := d.s.Mould
+	upTo := m.Solid.Height()
+	if d.inverted() && d.s.Top > 0 {
+		upTo = min(upTo, d.s.Top)
+	}
+	const steps = 60
+	for _, sign := range []float64{-1, 1} {
+		var p []Point
+		for k := range steps + 1 {
+			z := upTo * unit.Length(k) / steps
+			y := d.px(z)
+			if d.inverted() {
+				y = d.px(d.s.Top) - y
+			}
+			p = append(p, Point{d.Axis + sign*max(0, d.px(m.Solid.At(z).Hole/2)-wallGap), d.ground - y})
+		}
+		d.add(line(Style{Stroke: Ink, Width: 1, Dash: []float64{6, 3}}, p...))
+	}
 }
 
 // profile returns the right half of the mould's inner wall, moved outwards by so many units, from
@@ -74,7 +99,7 @@ func (d *sectioner) profile(off float64) []Point {
 			if k == steps {
 				z = hi - (hi-lo)*1e-9 // below a ledge
 			}
-			add(m.Solid.At(z).Width/2, z)
+			add(m.Solid.At(z).HalfWidth(), z)
 		}
 	}
 	moved := offset(p, off)

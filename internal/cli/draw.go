@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"chablon/assembly"
 	"chablon/document"
 	"chablon/drawing"
 	"chablon/finding"
@@ -16,6 +17,8 @@ type draw struct {
 	Path     string  `arg:"" help:"Folder or file of documents."`
 	Assembly string  `required:"" help:"Id of the assembly to draw." placeholder:"ID"`
 	Mould    string  `help:"Id of the mould to draw it in; its own if not said." placeholder:"ID"`
+	View     string  `default:"section" help:"What to draw: section, plan (from above), exploded, or strip (a band unrolled)."`
+	Scaling  string  `help:"How it goes into another mould: same-thickness, proportional or height." placeholder:"HOW"`
 	Output   string  `short:"o" required:"" help:"File to write: .svg, .pdf or .png." placeholder:"FILE"`
 	DPI      float64 `default:"150" help:"Resolution of a PNG."`
 }
@@ -49,8 +52,20 @@ func (c *draw) Run(p Process) error {
 			return fmt.Errorf("--mould %s: there is none of that id", c.Mould)
 		}
 	}
-	section := a.Lay(m)
-	d := drawing.Section(section, drawing.Options{})
+	how, ok := assembly.ScalingNamed(c.Scaling)
+	if !ok {
+		return fmt.Errorf("--scaling %s: write same-thickness, proportional or height", c.Scaling)
+	}
+	fitted := a.Refit(m, how, book.Owned())
+	section := fitted.Assembly.Lay(m)
+	d, err := c.draw(section)
+	if err != nil {
+		return err
+	}
+	for _, x := range fitted.Changes {
+		fmt.Fprintf(p.Stderr, "%s: %s %s instead of %s: %s\n", x.Layer, x.What, x.To, x.From, x.Why)
+	}
+	section.Findings = append(section.Findings, fitted.Findings...)
 	var out bytes.Buffer
 	switch ext {
 	case ".svg":
@@ -71,6 +86,26 @@ func (c *draw) Run(p Process) error {
 		return errFaults
 	}
 	return nil
+}
+
+// draw makes the drawing of the view that was asked for.
+func (c *draw) draw(s *assembly.Section) (*drawing.Drawing, error) {
+	switch c.View {
+	case "section":
+		return drawing.Section(s, drawing.Options{}), nil
+	case "plan":
+		return drawing.Plan(s, drawing.Options{}), nil
+	case "exploded":
+		return drawing.Exploded(s, drawing.Options{}), nil
+	case "strip":
+		for i := range s.Layers {
+			if s.Layers[i].Kind == assembly.Band {
+				return drawing.Unrolled(s, &s.Layers[i], drawing.Options{}), nil
+			}
+		}
+		return nil, fmt.Errorf("--view strip: assembly %s has no band", s.Assembly.ID)
+	}
+	return nil, fmt.Errorf("--view %s: write section, plan, exploded or strip", c.View)
 }
 
 func assemblies(book *document.Book) string {
