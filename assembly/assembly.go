@@ -1,6 +1,7 @@
 package assembly
 
 import (
+	"chablon/doubt"
 	"chablon/formula"
 	"chablon/ingredient"
 	"chablon/mould"
@@ -120,7 +121,8 @@ type Layer struct {
 
 	Outline    Outline
 	Thickness  unit.Length // zero if not said
-	Low, High  unit.Length // spread of the thickness, zero if not said
+	Low, High  unit.Length // spread of the thickness, zero if not said; 90 % of cases
+	Scope      doubt.Scope // how far one draw of it reaches
 	Level      Height      // of the upper face over the bottom
 	BelowRim   Height      // of the upper face, down from the rim
 	Offset     Height      // of the lower face, where not simply on what lies below

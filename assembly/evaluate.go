@@ -33,7 +33,7 @@ type Variation struct {
 type LayerFactors struct {
 	Thickness float64 // of a body, a spread or a band; of an unflooded coat, its film
 	Density   float64
-	Amount    float64 // of a soak and of a counted décor
+	Amount    float64 // of a soak, a fill and a counted décor
 }
 
 // MouldFactors are the factors of one mould. A factor of zero counts as one.
@@ -84,6 +84,9 @@ func (e *Evaluator) count(first, mould int) (int, int) {
 	}
 	return e.sites, e.moulds
 }
+
+// Counts returns how many layers and moulds a Variation may change.
+func (e *Evaluator) Counts() (layers, moulds int) { return e.sites, e.moulds }
 
 // Sites returns every layer in the order in which a Variation counts them: the assembly's own,
 // then those of each insert.
@@ -170,6 +173,17 @@ func (p *placement) density(i int) float64 {
 	}
 	if k := p.compiled.first + i; k < len(p.variation.Layers) && p.variation.Layers[k].Density > 0 {
 		return p.variation.Layers[k].Density
+	}
+	return 1
+}
+
+// amount returns the factor of a fill's mass.
+func (p *placement) amount(i int) float64 {
+	if p.compiled == nil || p.variation == nil {
+		return 1
+	}
+	if k := p.compiled.first + i; k < len(p.variation.Layers) && p.variation.Layers[k].Amount > 0 && p.section.Layers[i].Kind == Fill {
+		return p.variation.Layers[k].Amount
 	}
 	return 1
 }

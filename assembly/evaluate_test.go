@@ -50,6 +50,9 @@ func TestEvaluatorEqualsLay(t *testing.T) {
 		v := assembly.Variation{Layers: make([]assembly.LayerFactors, len(sites)), Moulds: make([]assembly.MouldFactors, len(moulds))}
 		for i := range v.Layers {
 			v.Layers[i] = assembly.LayerFactors{Thickness: about(0.2), Density: about(0.1), Amount: about(0.3)}
+			if sites[i].Layer.Kind == assembly.Fill { // twice the density, to Lay
+				v.Layers[i].Density, v.Layers[i].Amount = v.Layers[i].Density*v.Layers[i].Amount, 0
+			}
 		}
 		for i := range v.Moulds {
 			v.Moulds[i] = assembly.MouldFactors{Across: about(0.005), Up: about(0.005)}

@@ -149,7 +149,7 @@ func (p *placement) masses() {
 					Remedy: "Weigh 100 ml of it and enter that as its density, or give the formula a specific gravity or an overrun.", Source: "geometry",
 				})
 			}
-			l.Mass = l.Density.Mass(l.Volume)
+			l.Mass = l.Density.Mass(l.Volume) * unit.Mass(p.amount(i))
 			for k := range l.Filled {
 				l.Filled[k].Mass = l.Density.Mass(l.Filled[k].Volume)
 			}

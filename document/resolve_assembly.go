@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"chablon/assembly"
+	"chablon/doubt"
 	"chablon/mould"
 	"chablon/plan"
 	"chablon/unit"
@@ -168,6 +169,7 @@ func (r *resolver) layer(d *Assembly, path string, l *Layer) (assembly.Layer, bo
 		Way: l.Coat.Way, Film: l.Coat.Film.Value.Length(), LeastToPour: l.Coat.Least.Mass(), Stays: l.Coat.Stays.Share(), Reused: l.Coat.Reused,
 		Pieces: l.Pieces, Each: l.Each.Value.Mass(), Joined: l.Joined,
 	}
+	out.Scope, _ = doubt.ScopeNamed(l.Thickness.Scope)
 	if l.MadeIn != "" {
 		if out.MadeIn = r.mouldOf(d, path+".made_in", l.MadeIn); out.MadeIn == nil {
 			ok = false

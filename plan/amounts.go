@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 
 	"chablon/assembly"
 	"chablon/check"
@@ -25,6 +24,7 @@ func Amounts(job Job) *Day {
 	n := newNeeds(d)
 	d.Batches = n.batches()
 	d.StandIns = n.standIns
+	d.Doubts = n.sure
 	for i := range d.Batches {
 		d.Findings = append(d.Findings, check.BalanceBy(job.ranges(), d.Batches[i].Formula, job.Kitchen).Findings...)
 	}
@@ -109,7 +109,7 @@ type needs struct {
 	order    []*need // first met first
 	direct   []purchase.Need
 	standIns []Component
-	joint    int // components that must all suffice together
+	sure     *Doubts
 }
 
 // need is what is wanted of one formula.
@@ -117,7 +117,6 @@ type need struct {
 	formula *formula.Formula
 	product unit.Mass // finished, in the pieces or in other components, less what is in stock
 	cut     []*cutGroup
-	spread  spread
 	runOff  unit.Mass // lost
 	kept    unit.Mass // run-off that is poured again and left in the end
 	least   unit.Mass // in hand for the last piece beyond what is poured on it
@@ -129,7 +128,7 @@ func newNeeds(d *Day) *needs {
 		p := &d.Pieces[i]
 		n.section(p.Section, p.Pieces)
 	}
-	n.joint = len(n.byID)
+	n.sure = newDoubts(d)
 	return n
 }
 
@@ -160,7 +159,6 @@ func (n *needs) section(s *assembly.Section, pieces int) {
 				continue
 			}
 			x.product += all
-			x.spread.add(l, pieces)
 			if l.Kind == assembly.Coat {
 				x.pour(l, pieces)
 			}
@@ -194,71 +192,6 @@ func (n *needs) standIn(s *assembly.Section, l *assembly.Placed, all unit.Mass) 
 		Reason: fmt.Sprintf("%s has no formula yet: it draws and weighs, but cannot be weighed out", l.Of.StandIn),
 		Remedy: "Write its formula before the day.", Source: "our choice",
 	})
-}
-
-// spread adds up the doubt about a component's need: what is common to a batch adds up over its
-// pieces, what is each piece's own partly cancels.
-type spread struct {
-	batch unit.Mass // one standard deviation
-	piece float64   // variance, kg²
-}
-
-// Relative doubts, one standard deviation. Source: bib:chablon-uncertainty, compiled from
-// practice; common practice, no source, where a kitchen has no records.
-const (
-	doubtOfGas    = 0.10 // of the gas in a whipped or folded mix, same cook and mixer
-	doubtOfPour   = 0.02 // of a mass poured and levelled
-	doubtOfSpread = 0.08 // of a thickness spread with a spatula
-	doubtOfFilm   = 0.20 // of a film that runs off
-	doubtOfSoak   = 0.10
-)
-
-// z90 is how many standard deviations lie between the middle and either end of 90 %.
-const z90 = 1.6448536269514722
-
-func (s *spread) add(l *assembly.Placed, pieces int) {
-	batch, piece := 0.0, 0.0
-	switch l.Kind {
-	case assembly.Soak:
-		batch = doubtOfSoak
-	case assembly.Decor:
-	case assembly.Spread, assembly.Base, assembly.Disc:
-		piece = doubtOfSpread
-	case assembly.Coat:
-		batch = doubtOfFilm
-		if l.Flooded() {
-			batch, piece = 0, doubtOfPour
-		}
-	default:
-		piece = doubtOfPour
-		if l.Of.Formula != nil {
-			batch = doubtOfGas * l.Of.Formula.AirFraction()
-		}
-	}
-	if l.Thickness > 0 && l.High > l.Low { // the document's own spread, covering 90 %
-		piece = float64((l.High-l.Low)/l.Thickness) / (2 * z90)
-	}
-	if f := l.Of.Formula; f != nil && f.DensityHigh > f.DensityLow && f.Density.Known() {
-		batch = float64((f.DensityHigh-f.DensityLow)/f.Density) / (2 * z90)
-	}
-	m := l.Mass
-	s.batch += m * unit.Mass(pieces) * unit.Mass(batch)
-	s.piece += float64(pieces) * math.Pow(float64(m)*piece, 2)
-}
-
-// reserve returns what to add so that this component suffices with a probability.
-func (s *spread) reserve(probability float64) unit.Mass {
-	sd := math.Sqrt(float64(s.batch*s.batch) + s.piece)
-	return unit.Mass(sd * normalQuantile(probability))
-}
-
-// normalQuantile returns the value below which a standard normal variable lies with probability
-// p, for 0.5 ≤ p < 1; outside it returns 0. It inverts math.Erf.
-func normalQuantile(p float64) float64 {
-	if !(p > 0.5 && p < 1) {
-		return 0
-	}
-	return math.Sqrt2 * math.Erfinv(2*p-1)
 }
 
 // purchases returns what the batches and the pieces take of bought ingredients.

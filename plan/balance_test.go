@@ -210,9 +210,10 @@ func left(b *plan.Batch, name string) unit.Mass {
 	return 0
 }
 
-// Batches, by hand: a fill of 1 litre at 500 g/l a piece. Its doubt is 2 % of a piece and, of a
-// mix without air, none of the batch; one component at 95 % takes 1.644854 deviations
-// (bib:abramowitz-stegun, table 26.1).
+// Batches, by hand: a fill of 1 litre at 500 g/l a piece. Its doubt is 2 % of what is filled in, and
+// of the mould ± 0.3 mm in width, which counts twice, and in height, evenly spread (a deviation of
+// 0.3/√3); of a mix without air none of the batch. One component at 95 % takes 1.644854
+// deviations of its logarithm (bib:abramowitz-stegun, table 26.1).
 func TestBatches(t *testing.T) {
 	t.Parallel()
 	const z95 = 1.6448536269514722
@@ -223,7 +224,9 @@ func TestBatches(t *testing.T) {
 		}
 		return f
 	}
-	reserve := func(pieces float64) float64 { return z95 * 0.02 * 0.5 * math.Sqrt(pieces) }
+	reserve := func(pieces float64) float64 {
+		return 0.5 * pieces * (math.Exp(z95*doubtOfALitre/math.Sqrt(pieces)) - 1)
+	}
 	for _, c := range []struct {
 		name        string
 		f           *formula.Formula
@@ -270,8 +273,12 @@ func TestBatches(t *testing.T) {
 	}
 }
 
-// The reserve of two components at once: each must do at 97.5 %, 1.959964 deviations (same
-// table), and the doubt of a whole batch adds up over its pieces where that of a piece does not.
+// doubtOfALitre is one standard deviation of the logarithm of what one piece of litre takes.
+var doubtOfALitre = math.Sqrt(0.02*0.02 + (4+1)*0.003*0.003/3)
+
+// The reserve of two components at once: both must do in 95 % of cases, for which each must in a
+// little less than 97.5 % (1.959964 deviations, same table), since the mould moves both. The doubt
+// of a whole batch adds up over its pieces where that of a piece does not.
 func TestReserve(t *testing.T) {
 	t.Parallel()
 	f, g := plain("mix", 1, 500), plain("other", 1, 1000)
@@ -283,14 +290,42 @@ func TestReserve(t *testing.T) {
 	d := plan.Amounts(job)
 	for i := range d.Batches {
 		b := &d.Batches[i]
-		want := 1.959963984540054 * 0.02 * 0.5 * 2 // 2 % of 500 g, four pieces
+		// Of a box filled to a fixed 50 mm the height does not count, of what is on it up to the rim
+		// twice: 0.3 mm of 50.
+		sd := math.Sqrt(0.02*0.02+4*0.003*0.003/3+0.006*0.006/3) / 2
+		need := 2.0
 		if b.Formula == f {
-			batch := 0.1 / 1.6448536269514722 * 1.0 // of 4 × 250 g
-			piece := 0.02 * 0.25 * 2
-			want = 1.959963984540054 * math.Hypot(batch, piece)
+			sd = math.Hypot(math.Sqrt(0.02*0.02+4*0.003*0.003/3)/2, 0.1/1.6448536269514722)
+			need = 1
 		}
-		if got := float64(left(b, "reserve")); math.Abs(got-want) > 1e-12 {
-			t.Errorf("%s: reserve %.9g kg, want %.9g", b.Formula.ID, got, want)
+		got := math.Log(1+float64(left(b, "reserve"))/need) / sd
+		if got < 1.93 || got > 1.965 {
+			t.Errorf("%s: the reserve is %.4f deviations, want a little less than 1.96", b.Formula.ID, got)
+		}
+	}
+}
+
+// What is made suffices as often as asked, by a sample of 32768 draws through the pieces
+// themselves, and is not much more than that takes.
+func TestMadeForTheConfidenceAsked(t *testing.T) {
+	t.Parallel()
+	f, g := plain("mix", 1, 500), plain("other", 1, 1000)
+	f.DensityLow, f.DensityHigh = 450, 550
+	for _, asked := range []float64{0.8, 0.95, 0.99} {
+		job := litre(f, 4)
+		job.Kitchen.Confidence = asked
+		a := job.Orders[0].Lines[0].Assembly
+		a.Layers[0].Level = assembly.At(50 * mm)
+		a.Layers = append(a.Layers, assembly.Layer{ID: "top", Kind: assembly.Fill, Of: assembly.Component{Formula: g}})
+		sure, err := plan.Amounts(job).How(1<<15, 3, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(sure.Enough-asked) > 0.012 {
+			t.Errorf("asked for %v, the amounts suffice in %v of cases", asked, sure.Enough)
+		}
+		if first := sure.Components[0].Causes[0]; first.Factor.ID != "density mix" || first.Share < 0.9 {
+			t.Errorf("the doubt of the mix comes from %+v, want its density", first)
 		}
 	}
 }

@@ -194,7 +194,7 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 	b.Losses = append(b.Losses, named("run-off", runOff)...)
 	b.LeftOver = append(b.LeftOver, named("run-off kept", less(x.kept))...)
 	b.LeftOver = append(b.LeftOver, named("to pour the last piece", less(x.least))...)
-	b.LeftOver = append(b.LeftOver, named("reserve", less(x.spread.reserve(perComponent(confidence, n.joint))))...)
+	b.LeftOver = append(b.LeftOver, named("reserve", less(n.sure.reserve(x, confidence)))...)
 	out := product + flat + runOff + sumOf(b.LeftOver)
 	if out <= 0 {
 		return b, false
@@ -218,10 +218,6 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 	b.Vessel = n.vessel(&b)
 	return b, true
 }
-
-// perComponent returns how sure each of k components must be so that all suffice together, by
-// Bonferroni's bound.
-func perComponent(all float64, k int) float64 { return 1 - (1-all)/float64(max(1, k)) }
 
 // named returns a list of one, or of none for a mass that is not worth a line. A mass may be
 // negative where a joint saves; then it is kept, so that the balance holds.

@@ -59,6 +59,7 @@ type Day struct {
 	StandIns []Component
 	Purchase []purchase.Item
 	Findings finding.List
+	Doubts   *Doubts // how sure the amounts are
 
 	Timeline []Entry
 	Status   Status

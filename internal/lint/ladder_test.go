@@ -10,7 +10,7 @@ import (
 // Groups of rooms, for use in the ladder. A room is a folder at the root, or one in internal or
 // cmd, with all that is below it.
 var (
-	ground    = []string{"unit", "finding", "schedule", "mould", "cutting", "material", "heat", "ingredient", "kitchen", "blend", "notebook"}
+	ground    = []string{"unit", "finding", "schedule", "mould", "cutting", "material", "heat", "ingredient", "kitchen", "blend", "notebook", "doubt"}
 	composite = []string{"formula", "rescue", "exchange", "assembly", "chill", "check", "label", "purchase", "plan", "seek"}
 	domain    = slices.Concat(ground, composite)
 	// all is everything but commands, which nothing may import.
@@ -29,6 +29,7 @@ var ladder = map[string][]string{
 	"mould":    {"unit", "finding"},
 	"cutting":  {"unit", "finding"},
 	"material": {"unit", "finding"},
+	"doubt":    {"unit", "finding"},
 
 	"heat":       {"unit", "finding", "material"},
 	"ingredient": {"unit", "finding", "material"},
