@@ -78,7 +78,7 @@ func (p *placement) place() {
 	p.section.Top = 0
 	surface, fillFrom := unit.Length(0), unit.Length(0)
 	type pending struct{ layer, stage int }
-	after := map[string][]pending{}
+	var after []pending // stages that wait for a layer
 	for i := range p.section.Layers {
 		l := &p.section.Layers[i]
 		l.Inside, l.Filled = nil, nil
@@ -103,14 +103,16 @@ func (p *placement) place() {
 			fillFrom = l.Z1
 			for k := range max(1, len(l.Stages)) {
 				if k > 0 && p.later(i, l.Stages[k].After) {
-					after[l.Stages[k].After] = append(after[l.Stages[k].After], pending{i, k})
+					after = append(after, pending{i, k})
 					continue
 				}
 				surface = max(surface, p.stageLevel(i, k))
 			}
 		}
-		for _, st := range after[l.ID] {
-			surface = max(surface, p.stageLevel(st.layer, st.stage))
+		for _, st := range after {
+			if p.section.Layers[st.layer].Stages[st.stage].After == l.ID {
+				surface = max(surface, p.stageLevel(st.layer, st.stage))
+			}
 		}
 		p.section.Top = max(p.section.Top, l.Z1)
 	}

@@ -15,8 +15,8 @@ func (p *placement) resolveShares() {
 			shares = shares || st.Share > 0
 		}
 	}
-	p.stageZ = map[[2]int]unit.Length{}
 	if shares {
+		p.stageZ = map[[2]int]unit.Length{}
 		quiet := p.quiet
 		p.quiet = true
 		for range 40 {

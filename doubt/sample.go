@@ -240,7 +240,7 @@ type Slope struct {
 	By     [][]float64 // by factor, then output
 }
 
-// Line evaluates the middle and one step of each factor.
+// Line evaluates the middle and one step up of each factor: the side on which amounts run short.
 func Line(factors []Factor, outputs int, evaluate Evaluate) Slope {
 	const h = 0.25 // scores: far from rounding, near enough to be straight
 	x, y := make([]float64, len(factors)), make([]float64, outputs)
@@ -256,12 +256,10 @@ func Line(factors []Factor, outputs int, evaluate Evaluate) Slope {
 			continue
 		}
 		at := x[d]
-		for _, sign := range []float64{1, -1} {
-			x[d] = factors[d].Law.At(sign * h)
-			evaluate(x, y)
-			for k := range y {
-				s.By[d][k] += sign * y[k] / (2 * h)
-			}
+		x[d] = factors[d].Law.At(h)
+		evaluate(x, y)
+		for k := range y {
+			s.By[d][k] = (y[k] - s.Middle[k]) / h
 		}
 		x[d] = at
 	}
@@ -279,11 +277,11 @@ func (s Slope) SD(k int) float64 {
 
 // Level returns how many standard deviations every output needs above its middle so that all of
 // them suffice together with a confidence: between the score of the confidence itself, when they
-// move together, and that of independent ones. 1024 fixed draws say which share of cases each
+// move together, and that of independent ones. 512 fixed draws say which share of cases each
 // output alone must stay under; the level is the normal score of that share, so that one output
 // alone has exactly the score of the confidence.
 func (s Slope) Level(confidence float64) float64 {
-	const draws = 1024
+	const draws = 512
 	dims := len(s.By)
 	type term struct {
 		d  int
@@ -346,7 +344,7 @@ func levelScores(dims int) []float64 {
 		if len(scoresKept) > 64 {
 			clear(scoresKept)
 		}
-		scoresKept[dims] = Scores(1024, dims, 1)
+		scoresKept[dims] = Scores(512, dims, 1)
 	}
 	return scoresKept[dims]
 }
