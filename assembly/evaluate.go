@@ -33,7 +33,7 @@ type Variation struct {
 type LayerFactors struct {
 	Thickness float64 // of a body, a spread or a band; of an unflooded coat, its film
 	Density   float64
-	Amount    float64 // of a soak, a fill and a counted décor
+	Amount    float64 // of a soak, a fill, a flooded coat and a counted décor
 }
 
 // MouldFactors are the factors of one mould. A factor of zero counts as one.
@@ -177,12 +177,12 @@ func (p *placement) density(i int) float64 {
 	return 1
 }
 
-// amount returns the factor of a fill's mass.
+// amount returns the factor of the mass of a fill or flooded coat.
 func (p *placement) amount(i int) float64 {
 	if p.compiled == nil || p.variation == nil {
 		return 1
 	}
-	if k := p.compiled.first + i; k < len(p.variation.Layers) && p.variation.Layers[k].Amount > 0 && p.section.Layers[i].Kind == Fill {
+	if k := p.compiled.first + i; k < len(p.variation.Layers) && p.variation.Layers[k].Amount > 0 && (p.section.Layers[i].Kind == Fill || p.section.Layers[i].Flooded()) {
 		return p.variation.Layers[k].Amount
 	}
 	return 1

@@ -83,7 +83,7 @@ func newDoubts(d *Day) *Doubts {
 		}
 	}
 	if len(b.Components) > 0 {
-		b.slope = doubt.Line(b.Factors, len(b.Components), b.evaluator())
+		b.slope = doubt.Line(b.Factors, len(b.Components), b.Evaluator())
 	}
 	return b.Doubts
 }
@@ -168,7 +168,7 @@ func (b *doubtBuilder) layer(line, site int, l *assembly.Placed, pieces int) {
 		b.thickness(line, site, l, pieces)
 	case assembly.Coat:
 		if l.Flooded() {
-			piece("level", "level", doubt.Normal(1, doubtOfPour), "Weigh the coat of each piece.", ofDensity)
+			piece("level", "level", doubt.Normal(1, doubtOfPour), "Weigh the coat of each piece.", ofAmount)
 			break
 		}
 		b.add(doubt.Factor{ID: "film " + l.Of.ID(), Name: "film of " + l.Name, Law: doubt.LogNormal(1, doubtOfFilm), Scope: doubt.Batch, Source: "common practice, no source", Remedy: "Weigh a piece before and after it is coated."},
@@ -240,9 +240,9 @@ func (b *doubtBuilder) yield(f *formula.Formula) {
 	}
 }
 
-// evaluator returns a function from the values of all factors to the need of every component,
+// Evaluator returns a function from the values of all factors to the need of every component,
 // over that as planned: what the pieces take, more or less, through a yield that is more or less.
-func (d *Doubts) evaluator() doubt.Evaluate {
+func (d *Doubts) Evaluator() doubt.Evaluate {
 	type laid struct {
 		e *assembly.Evaluator
 		v assembly.Variation
@@ -364,7 +364,7 @@ func (d *Doubts) Sample(n int, seed uint64, workers int) (*doubt.Sample, error) 
 	if len(d.Components) == 0 {
 		return nil, fmt.Errorf("nothing is made, so nothing is in doubt: order a piece of a component that has a formula")
 	}
-	return doubt.Run(n, d.Factors, seed, len(d.Components), workers, d.evaluator)
+	return doubt.Run(n, d.Factors, seed, len(d.Components), workers, d.Evaluator)
 }
 
 // Sure is what a sample says of the amounts of a day.
