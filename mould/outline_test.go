@@ -192,6 +192,9 @@ func TestEverySolid(t *testing.T) {
 	for name, s := range families(t) {
 		t.Run(name, func(t *testing.T) {
 			h := s.Height()
+			if b := s.Breaks(); b[0] != 0 || b[len(b)-1] != h || len(b) < 2 {
+				t.Errorf("breaks %v, want 0 to %v", b, h)
+			}
 			last := unit.Volume(0)
 			for k := 1; k <= 40; k++ {
 				z := h * unit.Length(k) / 40

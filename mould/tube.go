@@ -61,7 +61,7 @@ func (s *Tube) Wall(z0, z1 unit.Length) unit.Area { return s.outer.Wall(z0, z1) 
 func (s *Tube) Breaks() []unit.Length {
 	out := append(s.outer.Breaks(), s.inner.Breaks()...)
 	slices.Sort(out)
-	return slices.CompactFunc(out, func(a, b unit.Length) bool { return b-a < leastLength })
+	return slices.CompactFunc(out, func(a, b unit.Length) bool { return max(a-b, b-a) < leastLength })
 }
 
 // Grown implements Solid: the film lies on the tube too, which makes it narrower.

@@ -25,6 +25,13 @@ func ask(action string) templ.Attributes {
 	}
 }
 
+// live is ask while a figure is still being typed.
+func live(action string) templ.Attributes {
+	a := ask(action)
+	a["hx-trigger"] = "change, submit, input delay:150ms"
+	return a
+}
+
 // onEdit sends a form as soon as one of its fields is left changed.
 const onEdit = "change, submit"
 

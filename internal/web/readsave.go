@@ -122,8 +122,8 @@ func minutes(n float64) unit.Quantity {
 	return q
 }
 
-// freeID makes an ID of a name, that no formula has.
-func (st *state) freeID(name string) string {
+// idOf makes an ID of a name: small letters, digits and hyphens, "" if there are none.
+func idOf(name string) string {
 	var b strings.Builder
 	for _, r := range strings.ToLower(unaccented.Replace(name)) {
 		switch {
@@ -138,7 +138,12 @@ func (st *state) freeID(name string) string {
 	if len(stem) > 48 {
 		stem = strings.Trim(stem[:48], "-")
 	}
-	stem = cmp.Or(stem, "formula")
+	return stem
+}
+
+// freeID makes an ID of a name, that no formula has.
+func (st *state) freeID(name string) string {
+	stem := cmp.Or(idOf(name), "formula")
 	id := stem
 	for n := 2; id == "new" || st.set.Get("formula", id) != nil; n++ { // "new" is a page
 		id = stem + "-" + number(n)
