@@ -66,7 +66,7 @@ func (x *need) cutting(l *assembly.Placed, pieces int) {
 		})
 		return
 	}
-	g.pieces = append(g.pieces, cutting.Piece{Name: l.ID, Width: l.Plan.Width, Height: l.Plan.Depth, Area: l.Plan.Area(), Count: pieces, Round: l.Plan.IsCircle()})
+	g.pieces = append(g.pieces, cutting.Piece{Name: l.ID, Width: l.Plan.Width, Height: l.Plan.Depth, Area: l.Plan.Area(), Count: pieces, Round: l.Plan.IsCircle(), Joined: l.Joined})
 }
 
 // sheets lays the shapes of a group out and weighs the whole sheets.
@@ -87,7 +87,7 @@ func (g *cutGroup) sheets(density unit.Density) (Sheets, error) {
 		out.Layout.Pieces = g.pieces
 		out.Layout.Trimmings = rim.Area()*unit.Area(out.Count) - out.Layout.Taken
 	} else {
-		layout, err := cutting.Shelves(cutting.Sheet{Width: rim.Width, Depth: rim.Depth, Edge: check.SheetEdge}, g.pieces)
+		layout, err := cutting.Lay(cutting.Sheet{Width: rim.Width, Depth: rim.Depth, Edge: check.SheetEdge}, g.pieces, cutting.Options{})
 		if err != nil {
 			return out, err
 		}
