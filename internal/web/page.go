@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -54,6 +55,7 @@ type assemblyView struct {
 	Line     int             // of that order
 	Lines    []lineLink
 	Moulds   []mouldGroup
+	Sheets   []mouldGroup
 	Serves   int
 	Layers   []layerView
 	Picture  picture
@@ -117,7 +119,7 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	if v.Piece == nil {
 		s.draft(v, q)
 	}
-	v.Moulds = moulds(st, doc)
+	v.Moulds, v.Sheets = moulds(st, doc), sheetMoulds(st)
 	v.Serves = v.Piece.Pieces * servesOf(doc, v.Piece.Section)
 	v.Picture = drawSection(v.Piece.Section)
 	v.addLayers(doc, v.Piece.Section, "")
@@ -264,6 +266,21 @@ func moulds(st *state, a *document.Assembly) []mouldGroup {
 		take("Usual sizes", func(string, *mould.Mould) bool { return true }),
 	}
 	return slices.DeleteFunc(all, func(g mouldGroup) bool { return len(g.Moulds) == 0 })
+}
+
+// sheetMoulds lists what cut layers may be cut from: sheets and pans, the owned first.
+func sheetMoulds(st *state) []mouldGroup {
+	owned, other := mouldGroup{Label: "Owned"}, mouldGroup{Label: "Usual sizes"}
+	for _, id := range slices.Sorted(maps.Keys(st.book.Moulds)) {
+		switch m := st.book.Moulds[id]; {
+		case m.Role != mould.RoleSheet && m.Role != mould.RolePan:
+		case st.book.Kitchen.Moulds[id] > 0:
+			owned.Moulds = append(owned.Moulds, m)
+		default:
+			other.Moulds = append(other.Moulds, m)
+		}
+	}
+	return slices.DeleteFunc([]mouldGroup{owned, other}, func(g mouldGroup) bool { return len(g.Moulds) == 0 })
 }
 
 // servesOf returns how many portions one piece gives, at least 1.

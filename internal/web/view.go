@@ -27,6 +27,7 @@ type layerView struct {
 	Hatch    string
 	PartOf   string // the insert's name, for a layer of it
 	Inserted string // address of the insert's own page
+	Index    int    // in the order of laying
 }
 
 // Form returns the name of the layer's form.
@@ -68,7 +69,7 @@ func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, pr
 		}
 		view := layerView{
 			Doc: doc, Layer: l, Placed: placed, Path: prefix + l.ID, Depth: strings.Count(prefix, "/"),
-			Mould: s.Mould.ID, Fields: fieldsOf(l, s.Mould.ID), Hatch: v.Picture.HatchOf[prefix+l.ID],
+			Mould: s.Mould.ID, Fields: fieldsShown(v.State, doc, l, s.Mould.ID), Index: i, Hatch: v.Picture.HatchOf[prefix+l.ID],
 		}
 		if prefix != "" {
 			view.PartOf = s.Assembly.Name
