@@ -41,7 +41,7 @@ func (d *sectioner) drawMould() {
 	if d.o.Narrow {
 		out = 16
 	}
-	y := d.ground - d.px(d.low) + stand
+	y := d.Ground - d.px(d.low) + stand
 	d.add(line(Style{Stroke: Ink, Width: 2.4}, Point{d.left() - out, y}, Point{d.right() + out, y}))
 }
 
@@ -79,9 +79,9 @@ func (d *sectioner) profile(off float64) []Point {
 	}
 	moved := offset(p, off)
 	for i, q := range moved {
-		y := d.ground - q.Y
+		y := d.Ground - q.Y
 		if d.inverted() {
-			y = d.ground - (d.px(d.s.Top) - q.Y)
+			y = d.Ground - (d.px(d.s.Top) - q.Y)
 		}
 		moved[i] = Point{d.Axis + max(0, q.X), y}
 	}

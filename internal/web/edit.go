@@ -24,6 +24,8 @@ type outcome struct {
 	Back    step              // what undoing comes back to next, if an undo was asked for
 	Added   string            // layer that was added
 	Said    string            // what else the edit has changed, for the cook to know
+	tried   *state            // what would follow, if the edit was only tried
+	try     bool              // store nothing, show what would follow
 	draft   bool              // lines that cannot be weighed are no reason to refuse the edit
 	status  int               // of the answer, 200 if zero
 }
@@ -84,6 +86,11 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 	next, result := s.judge(st, next, out, fieldOf)
 	if out.refused() {
 		return nil
+	}
+	if out.try {
+		result.plan(ctx)
+		out.tried = result
+		return ctx.Err()
 	}
 	stored, err := s.store.Put(ctx, next, version)
 	if errors.Is(err, contract.ErrConflict) {
@@ -180,7 +187,7 @@ func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
 	if i < 0 {
 		return errNoPage
 	}
-	out := &outcome{Form: "layer " + a.ID + "/" + a.Layers[i].ID, Typed: r.PostForm}
+	out := &outcome{Form: "layer " + a.ID + "/" + a.Layers[i].ID, Typed: r.PostForm, try: r.PostForm.Get("try") != ""}
 	mould := r.PostForm.Get("mould")
 	prefix := fmt.Sprintf("layers[%d].", i)
 	var fields []field
@@ -314,7 +321,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 		return nil
 	}
 	if !out.refused() {
-		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said}
+		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said, tried: out.tried}
 	}
 	if id, ok := strings.CutPrefix(page.Path, "/assemblies/"); ok {
 		return s.assemblyPage(w, r, id, page.Query(), out)

@@ -88,11 +88,18 @@ func (s *Server) assemblyPage(w http.ResponseWriter, r *http.Request, id string,
 	if err != nil {
 		return err
 	}
+	if out.tried != nil {
+		st = out.tried
+	}
 	v, err := s.assemblyView(r.Context(), st, id, q, out)
 	if err != nil {
 		return err
 	}
-	s.render(w, r, out.status, frame{Title: v.Name(), Here: "/assemblies", Kitchen: st.kitchenName()}, assemblyMain(v))
+	main := assemblyMain(v)
+	if v.Piece == nil {
+		main = unlaidMain(v)
+	}
+	s.render(w, r, out.status, frame{Title: v.Name(), Here: "/assemblies", Kitchen: st.kitchenName()}, main)
 	return nil
 }
 
@@ -111,10 +118,10 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	if !ok {
 		return nil, errNoPage
 	}
-	v := &assemblyView{outcome: out, State: st, Doc: doc, Day: st.day}
 	if st.book.Assemblies[id] == nil {
-		return nil, refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, id)}
+		return s.unlaidView(ctx, st, doc, out)
 	}
+	v := &assemblyView{outcome: out, State: st, Doc: doc, Day: st.day}
 	v.chooseLine(q.Get("line"))
 	if v.Piece == nil {
 		s.draft(v, q)
@@ -122,7 +129,8 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	v.Moulds, v.Sheets = moulds(st, doc), sheetMoulds(st)
 	v.Serves = v.Piece.Pieces * servesOf(doc, v.Piece.Section)
 	v.Picture = drawSection(v.Piece.Section)
-	v.addLayers(doc, v.Piece.Section, "")
+	v.addLayers(doc, v.Piece.Section, "", servedAs(v.Piece.Section))
+	v.Picture.Wide, v.Picture.Narrow = v.withEdges(v.Picture.Wide, v.Picture.wide, "w_"), v.withEdges(v.Picture.Narrow, v.Picture.narrow, "n_")
 	uses := usesOf(v.Piece.Section)
 	v.addAmounts(uses)
 	v.addPiping(v.Piece.Section)
@@ -138,6 +146,12 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	}
 	if v.Order != nil {
 		docs = append(docs, v.Order)
+	}
+	if out.tried != nil { // what may be undone is what was stored
+		var err error
+		if st, err = s.current(ctx); err != nil {
+			return nil, err
+		}
 	}
 	var err error
 	v.Undo, err = s.lastChangeOf(ctx, st, docs, out.Back)

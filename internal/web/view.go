@@ -28,6 +28,9 @@ type layerView struct {
 	PartOf   string // the insert's name, for a layer of it
 	Inserted string // address of the insert's own page
 	Index    int    // in the order of laying
+	Open     bool   // its less usual fields are shown, since one of them needs a figure
+	Served   served
+	Edges    []edge
 }
 
 // Form returns the name of the layer's form.
@@ -60,7 +63,7 @@ func (l *layerView) Size() string {
 }
 
 // addLayers lists the layers in the order of laying, those of an insert after it.
-func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, prefix string) {
+func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, prefix string, as served) {
 	for i := range doc.Layers {
 		l := &doc.Layers[i]
 		placed, ok := s.Layer(l.ID)
@@ -69,7 +72,7 @@ func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, pr
 		}
 		view := layerView{
 			Doc: doc, Layer: l, Placed: placed, Path: prefix + l.ID, Depth: strings.Count(prefix, "/"),
-			Mould: s.Mould.ID, Fields: fieldsShown(v.State, doc, l, s.Mould.ID), Index: i, Hatch: v.Picture.HatchOf[prefix+l.ID],
+			Mould: s.Mould.ID, Fields: fieldsShown(v.State, doc, l, s.Mould.ID), Index: i, Served: as, Hatch: v.Picture.HatchOf[prefix+l.ID],
 		}
 		if prefix != "" {
 			view.PartOf = s.Assembly.Name
@@ -77,12 +80,13 @@ func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, pr
 		if placed.Inside != nil {
 			view.Inserted = "/assemblies/" + placed.Inside.Assembly.ID
 		}
+		view.addEdges(s)
 		v.Layers = append(v.Layers, view)
 		if placed.Inside == nil {
 			continue
 		}
 		if inside, ok := document.Find[*document.Assembly](v.State.set, placed.Inside.Assembly.ID); ok {
-			v.addLayers(inside, placed.Inside, prefix+l.ID+"/")
+			v.addLayers(inside, placed.Inside, prefix+l.ID+"/", as.within(placed))
 		}
 	}
 }

@@ -96,9 +96,9 @@ func (l *layerView) PlaceAction() string { return l.Action() + "/place" }
 // Leaves says what else changes if the layer is taken out.
 func (l *layerView) Leaves(st *state) string { return takenOut(st, l.Doc, l.Index) }
 
-// refusedMore reports whether one of the layer's less usual fields was refused.
+// refusedMore reports whether one of the layer's less usual fields was refused, or needs a figure.
 func (l *layerView) refusedMore(out *outcome) bool {
-	return slices.ContainsFunc(l.Fields, func(f field) bool { return f.More && out.message(l.Form(), f.Name) != "" })
+	return l.Open || slices.ContainsFunc(l.Fields, func(f field) bool { return f.More && out.message(l.Form(), f.Name) != "" })
 }
 
 // AddAction returns where the form of a new layer is sent.
