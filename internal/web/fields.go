@@ -183,9 +183,12 @@ func (b *fieldList) bodies() {
 // stage adds one filling of a fill that goes in at several times.
 func (b *fieldList) stage(i int) {
 	s, name, path := &b.layer.Stages[i], fmt.Sprintf("stage%d", i+1), fmt.Sprintf("stages[%d].", i)
-	b.length(name, fmt.Sprintf("Stage %d up to", i+1), path+"level", &s.Level, more, nil)
-	b.plain(name+"share", fmt.Sprintf("Stage %d, share", i+1), path+"share", &s.Share, "%", more, nil)
-	b.choice(name+"after", fmt.Sprintf("Stage %d after", i+1), path+"after", &s.After, b.others("nothing more")...)
+	last := i == len(b.layer.Stages)-1 // takes what is left
+	b.length(name, fmt.Sprintf("Stage %d up to", i+1), path+"level", &s.Level, may(!last), nil)
+	b.plain(name+"share", fmt.Sprintf("Stage %d, share", i+1), path+"share", &s.Share, "%", may(!last), nil)
+	if i > 0 || s.After != "" {
+		b.choice(name+"after", fmt.Sprintf("Stage %d after", i+1), path+"after", &s.After, b.others("nothing more")...)
+	}
 }
 
 // rest adds what every layer may have besides its figures.
@@ -199,8 +202,9 @@ func (b *fieldList) rest() {
 	case "spread", "soak", "decor":
 		b.choice("on", "On", "on", &l.On, b.others("what lies below it")...)
 	}
-	if l.Of.StandIn != "" && l.Kind != "decor" {
+	if l.Of.StandIn != "" && l.Kind != "decor" && l.Kind != "soak" {
 		b.figure("density", "Density", "of.density", &l.Of.Density, "g/ml", more, nil)
+		b.fields[len(b.fields)-1].More = true
 	}
 	b.fields = append(b.fields,
 		field{Name: "what", Label: "Made of", Path: "of", More: true, of: &l.Of, layer: l, st: b.st},

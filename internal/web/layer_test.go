@@ -80,10 +80,10 @@ func TestAssemblyFromNothing(t *testing.T) {
 	a := s.assembly("quince-ring")
 	for i, got := range []string{
 		a.Layers[0].Thickness.Value.Text, a.Layers[0].Band.Height.Text, a.Layers[0].Band.Overlap.Text, // 5 mm below the rim of 60
-		a.Layers[1].Thickness.Value.Text, a.Layers[1].Outline.Inset.Text, a.Layers[2].On, a.Layers[2].Of.Density.Value.Text,
+		a.Layers[1].Thickness.Value.Text, a.Layers[1].Outline.Inset.Text, a.Layers[2].On, a.Layers[3].Of.Density.Value.Text,
 		a.Layers[3].BelowRim.Text, a.Layers[4].Thickness.Value.Text, string(a.Layers[5].Coat.Way), a.Layers[5].BelowRim.Text, a.Layers[6].Each.Value.Text,
 	} {
-		want := []string{"4 mm", "55 mm", "8 mm", "8 mm", "10 mm", "almond-sponge", "1.15 g/ml", "3 mm", "15 mm", "flood", "0 mm", "2 g"}[i]
+		want := []string{"4 mm", "55 mm", "8 mm", "8 mm", "10 mm", "almond-sponge", "0.6 g/ml", "3 mm", "15 mm", "flood", "0 mm", "2 g"}[i]
 		if got != want {
 			t.Errorf("figure %d: got %q, want %q", i, got, want)
 		}
@@ -100,7 +100,7 @@ func TestAssemblyFromNothing(t *testing.T) {
 	for _, f := range page.all("class", "check fault") {
 		t.Errorf("a check finds a fault: %s", f.text())
 	}
-	if got := page.one("data-fields", "quince-jelly").text(); !strings.Contains(got, "density of 1.05 g/ml is assumed") {
+	if got := page.one("data-fields", "quince-jelly").text(); !strings.Contains(got, "density of 1.05 g/ml assumed") {
 		t.Errorf("the jelly does not say that its density is assumed: %s", got)
 	}
 	if page.one("data-added", "*").attr("id") != "layer_quince-jelly" {

@@ -198,10 +198,22 @@ func (n *laying) figures(l *document.Layer) {
 		n.coat(l)
 	case "decor":
 		l.Pieces = 8
-		if i, ok := n.st.book.Table.Get(string(l.Of.Ingredient)); !ok || len(i.Portions) == 0 {
+		if !n.hasPieceMass(l.Of.Ingredient) {
 			l.Each = document.Figure{Value: unit.Of(2, grams), Source: commonPractice}
 		}
 	}
+}
+
+// hasPieceMass reports whether one piece of an ingredient has a mass on record.
+func (n *laying) hasPieceMass(id document.Ref) bool {
+	i, ok := n.st.book.Table.Get(string(id))
+	if !ok {
+		return false
+	}
+	return slices.ContainsFunc([]string{"piece", "each", "medium", "whole", "leaf"}, func(measure string) bool {
+		_, ok := i.Portion(measure)
+		return ok
+	})
 }
 
 // lastCut returns the last layer of the kinds that has no soak or spread yet, else the last.
@@ -377,9 +389,9 @@ func standsFor(l *document.Layer) string {
 	if l.Of.StandIn == "" {
 		return ""
 	}
-	text := "a stand-in: it has no formula yet"
+	text := "stand-in"
 	if strings.HasPrefix(l.Of.Density.Source, "assumed") {
-		text += fmt.Sprintf(", and its density of %s is assumed", l.Of.Density.Value.Text)
+		text += fmt.Sprintf(", density of %s assumed", l.Of.Density.Value.Text)
 	}
 	return text
 }

@@ -19,7 +19,8 @@ import (
 type layerKind struct {
 	ID   string
 	Word string
-	// usual density of a stand-in, g/ml: common practice, no source. Zero for what is counted.
+	// usual density of a stand-in, g/ml: common practice, no source. Zero for what is counted or
+	// taken up.
 	Density float64
 }
 
@@ -30,7 +31,7 @@ var layerKinds = []layerKind{
 	{"fill", "fill", 0.6},
 	{"band", "band", 0.4},
 	{"spread", "spread", 1.1},
-	{"soak", "soak", 1.15},
+	{"soak", "soak", 0},
 	{"coat", "coat", 1.2},
 	{"decor", "décor", 0},
 }
@@ -247,7 +248,7 @@ func (st *state) newView(out *outcome, q url.Values) *newView {
 func (s *Server) newAssemblyPage(w http.ResponseWriter, r *http.Request, st *state, q url.Values, out *outcome) error {
 	v := st.newView(out, q)
 	if v.Mould != nil {
-		empty := &assembly.Assembly{Name: v.Called, Mould: v.Mould, Inverted: v.Inverted}
+		empty := &assembly.Assembly{Name: v.Called, Mould: v.Mould} // as the mould stands to be filled
 		v.Picture = drawSection(empty.Lay(v.Mould))
 	}
 	title := v.Called

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -137,6 +138,11 @@ func (v *assemblyView) addAmounts(u uses) {
 	}
 }
 
+// weighsOut reports whether anything has a formula to be weighed out by.
+func (v *assemblyView) weighsOut() bool {
+	return slices.ContainsFunc(v.Amounts, func(a amountView) bool { return a.Batch != nil })
+}
+
 func (a *amountView) take(b *plan.Batch) {
 	if b == nil {
 		return
@@ -220,7 +226,8 @@ func (v *assemblyView) addFindings(u uses) {
 		view := viewOf(v.State, f)
 		for i := range v.Layers {
 			l := &v.Layers[i]
-			if strings.HasPrefix(f.Where, "assembly "+l.Doc.ID+", layer ") && strings.Contains(f.Where, `"`+l.Layer.ID+`"`) {
+			of := "assembly " + l.Doc.ID
+			if (strings.HasPrefix(f.Where, of+", layer ") || strings.HasPrefix(f.Where, of+" in ")) && strings.Contains(f.Where, `"`+l.Layer.ID+`"`) {
 				view.Href, view.Place = "#"+anchor(l.Path), l.Placed.Name
 			}
 		}

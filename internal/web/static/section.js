@@ -82,7 +82,8 @@ function draw() {
   edge.setAttribute("aria-valuenow", String(Math.round(move.at * 100) / 100));
   edge.setAttribute("aria-valuetext", `${move.figure} ${figureOf(move)}`);
   const mm = number(svg, "mmPerUnit"), axis = number(svg, "axisX"), ground = number(svg, "groundY");
-  const [, , width, height] = svg.getAttribute("viewBox").split(" ").map(Number);
+  const [, , , height] = svg.getAttribute("viewBox").split(" ").map(Number);
+  const half = Math.max(move.at, ...edge.closest(".edges").dataset.sides.split(" ").map(Number)) / mm + 14;
   const guide = document.createElementNS(svg.namespaceURI, "g");
   guide.setAttribute("class", "guide");
   const line = document.createElementNS(svg.namespaceURI, "path");
@@ -90,13 +91,15 @@ function draw() {
   label.textContent = `${move.figure} ${figureOf(move)}`;
   if (move.upright) {
     const x = move.at / mm;
-    line.setAttribute("d", `M${axis - x} 24V${height - 8}M${axis + x} 24V${height - 8}`);
-    label.setAttribute("x", String(Math.min(axis + x + 6, width - 120)));
-    label.setAttribute("y", "34");
+    const levels = edge.closest(".edges").dataset.levels.split(" ").map(Number);
+    const top = ground - Math.max(...levels) / mm - 14, low = Math.min(height, ground - Math.min(...levels) / mm + 14);
+    line.setAttribute("d", `M${axis - x} ${top}V${low}M${axis + x} ${top}V${low}`);
+    label.setAttribute("x", String(axis + 10));
+    label.setAttribute("y", String(Math.max(14, top + 4)));
   } else {
     const y = ground - move.at / mm;
-    line.setAttribute("d", `M8 ${y}H${width - 8}`);
-    label.setAttribute("x", "12");
+    line.setAttribute("d", `M${Math.max(2, axis - half)} ${y}H${axis + half}`);
+    label.setAttribute("x", String(axis + 10));
     label.setAttribute("y", String(Math.max(14, y - 6)));
   }
   guide.append(line, label);
