@@ -114,7 +114,7 @@ func (d *sectioner) drawHeights() {
 
 // drawWidth draws the whole width under the piece.
 func (d *sectioner) drawWidth() {
-	y := d.ground - d.px(d.low) + 40
+	y := d.Ground - d.px(d.low) + 40
 	text := (2 * d.halfW).Show()
 	if m := d.s.Mould; m != nil && m.Solid != nil {
 		if o := m.Solid.At(m.Solid.Height()); o.IsCircle() {

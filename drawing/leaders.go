@@ -29,7 +29,7 @@ const (
 // leaders returns a leader for each layer in the order of their texts, from the top, spread so
 // that texts do not meet and lines do not cross. Coordinates are from the axis and the ground.
 func (d *sectioner) leaders() []leader {
-	d.Axis, d.ground = 0, 0
+	d.Axis, d.Ground = 0, 0
 	var out []leader
 	for i := range d.pieces {
 		p := &d.pieces[i]
@@ -213,12 +213,12 @@ func (d *sectioner) setOut(ls []leader) {
 			below = max(below, ls[i].y+markSize+12)
 		}
 	}
-	d.ground = above + 26
-	d.Height = d.ground + below
+	d.Ground = above + 26
+	d.Height = d.Ground + below
 	for i := range ls {
 		ls[i].dot.X += d.Axis
-		ls[i].dot.Y += d.ground
-		ls[i].y += d.ground
+		ls[i].dot.Y += d.Ground
+		ls[i].y += d.Ground
 	}
 	if d.o.Narrow {
 		for i := range ls {

@@ -11,6 +11,7 @@ type Drawing struct {
 	Width, Height float64 // units of 1/96 inch
 	MMPerUnit     float64 // millimetres of the piece in one unit; zero if not to scale
 	Axis          float64 // x of the axis of a section
+	Ground        float64 // y of height 0 of a section as served, of the axis of a plan; zero of other drawings
 	Title, Desc   string  // for those who cannot see it
 
 	Items  []Item

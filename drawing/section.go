@@ -35,7 +35,6 @@ type sectioner struct {
 	halfW    unit.Length // of everything, from the axis
 	low, top unit.Length // of everything, as served
 	scale    float64     // units in a metre
-	ground   float64     // y of height 0
 }
 
 // Section draws an assembly cut through the middle, as it is served: one scale in both
@@ -128,7 +127,7 @@ func (d *sectioner) px(l unit.Length) float64 { return float64(l) * d.scale }
 
 // at returns the place of a distance from the axis and a height, as served.
 func (d *sectioner) at(x, z unit.Length) Point {
-	return Point{d.Axis + d.px(x), d.ground - d.px(z)}
+	return Point{d.Axis + d.px(x), d.Ground - d.px(z)}
 }
 
 func (d *sectioner) left() float64  { return d.Axis - d.px(d.halfW) }
@@ -200,7 +199,7 @@ func (d *sectioner) drawStages() {
 
 func (d *sectioner) drawAxis() {
 	d.add(line(Style{Stroke: Soft, Width: 1, Dash: []float64{14, 4, 3, 4}},
-		Point{d.Axis, d.ground - d.px(d.top) - 26}, Point{d.Axis, d.ground + 24}))
+		Point{d.Axis, d.Ground - d.px(d.top) - 26}, Point{d.Axis, d.Ground + 24}))
 }
 
 func (d *sectioner) drawCaption() {

@@ -29,6 +29,9 @@ func (d *Drawing) SVG() []byte {
 	if d.MMPerUnit > 0 {
 		w.attr("data-mm-per-unit", strconv.FormatFloat(d.MMPerUnit, 'g', 10, 64))
 		w.attr("data-axis-x", shortNumber(d.Axis))
+		if d.Ground > 0 {
+			w.attr("data-ground-y", shortNumber(d.Ground))
+		}
 	}
 	w.attr("font-family", "'Atkinson Hyperlegible','DejaVu Sans',sans-serif")
 	w.str(">\n")

@@ -44,7 +44,7 @@ func (d *sectioner) drawMould() {
 	if d.o.Narrow {
 		out = 16
 	}
-	y := d.ground - d.px(d.low) + stand
+	y := d.Ground - d.px(d.low) + stand
 	d.add(line(Style{Stroke: Ink, Width: 2.4}, Point{d.left() - out, y}, Point{d.right() + out, y}))
 }
 
@@ -64,7 +64,7 @@ func (d *sectioner) drawTube() {
 			if d.inverted() {
 				y = d.px(d.s.Top) - y
 			}
-			p = append(p, Point{d.Axis + sign*max(0, d.px(m.Solid.At(z).Hole/2)-wallGap), d.ground - y})
+			p = append(p, Point{d.Axis + sign*max(0, d.px(m.Solid.At(z).Hole/2)-wallGap), d.Ground - y})
 		}
 		d.add(line(Style{Stroke: Ink, Width: 1, Dash: []float64{6, 3}}, p...))
 	}
@@ -104,9 +104,9 @@ func (d *sectioner) profile(off float64) []Point {
 	}
 	moved := offset(p, off)
 	for i, q := range moved {
-		y := d.ground - q.Y
+		y := d.Ground - q.Y
 		if d.inverted() {
-			y = d.ground - (d.px(d.s.Top) - q.Y)
+			y = d.Ground - (d.px(d.s.Top) - q.Y)
 		}
 		moved[i] = Point{d.Axis + max(0, q.X), y}
 	}

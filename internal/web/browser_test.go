@@ -19,6 +19,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"chablon/internal/storetest/contract"
 )
 
 // browser starts Chromium. CHABLON_BROWSER=off skips, required fails without one; if it is not
@@ -54,7 +56,7 @@ func browser(t *testing.T) context.Context {
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatalf("Chromium does not start: %v", err)
 	}
-	ctx, cancel = context.WithTimeout(ctx, 90*time.Second)
+	ctx, cancel = context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(cancel)
 	return ctx
 }
@@ -81,15 +83,17 @@ func evaluate[T any](b tab, script string) T {
 	return v
 }
 
-// until waits for a condition of the page.
+// until waits for a condition of the page; while one page gives way to another there is none.
 func (b tab) until(what, script string) {
 	b.Helper()
+	var err error
 	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		if evaluate[bool](b, script) {
+		var is bool
+		if is, err = chromedp.Run(b.ctx, chromedp.Evaluate[bool](script)); err == nil && is {
 			return
 		}
 	}
-	b.Fatalf("%s: does not come to be: %s", what, script)
+	b.Fatalf("%s: does not come to be: %s (%v)", what, script, err)
 }
 
 // tabTo presses the tabulator until a field has the focus.
@@ -275,6 +279,12 @@ func TestAccessibility(t *testing.T) {
 	}
 	s := newSite(t)
 	s.edit(s.get(spongePage), "text_5", "60 g flour", false) // so that there is a version to compare with
+	s.lay([2]string{"fill", "Quince mousse"}, [2]string{"base", "Almond sponge"}, [2]string{"insert", "Quince jelly"}, [2]string{"coat", "Quince glaze"})
+	unlaid := s.assembly("pear-heart")
+	unlaid.ID, unlaid.Layers[0].Kind = "unlaid", "coat"
+	if _, err := s.store.Put(t.Context(), unlaid, contract.New); err != nil {
+		t.Fatal(err)
+	}
 	draft := s.again(s.paste(pasted), url.Values{"do": {"save"}}).Header().Get("Location")
 	server := httptest.NewServer(s.Handler)
 	t.Cleanup(server.Close)
@@ -285,7 +295,7 @@ func TestAccessibility(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, width := range []int64{390, 1280} {
-			for _, address := range []string{"/assemblies", ring, "/assemblies/pear-heart?pieces=0", "/orders", "/orders/saturday-tasting", "/cellar", "/formulas", spongePage + "?factor=0.01&with=1", spongePage + "?mass=lots", draft, readPage, "/formulas/pear-jelly/rescue?case=brix&mass=1000+g&reads=20&wanted=25", "/formulas/cocoa-glaze/exchange?line=3&with=cream-40%2Cmilk"} {
+			for _, address := range []string{"/assemblies", ring, "/assemblies/pear-heart?pieces=0", "/assemblies/new?name=Plum+dome&mould=dome-70", "/assemblies/quince-ring", "/assemblies/unlaid", "/orders", "/orders/saturday-tasting", "/cellar", "/formulas", spongePage + "?factor=0.01&with=1", spongePage + "?mass=lots", draft, readPage, "/formulas/pear-jelly/rescue?case=brix&mass=1000+g&reads=20&wanted=25", "/formulas/cocoa-glaze/exchange?line=3&with=cream-40%2Cmilk"} {
 				t.Run(fmt.Sprintf("%s %d%s", scheme, width, address), func(t *testing.T) {
 					b.T = t
 					b.do(chromedp.EmulateViewport(width, 900))

@@ -18,6 +18,8 @@ type picture struct {
 	Wide, Narrow string
 	Hatches      string            // the patterns alone, for swatches beside names
 	HatchOf      map[string]string // pattern by layer; none for what has no region
+
+	wide, narrow *drawing.Drawing
 }
 
 // drawnLayer finds in a drawing which pattern fills a layer's region.
@@ -25,9 +27,11 @@ var drawnLayer = regexp.MustCompile(`data-layer="([^"]+)" data-kind="[^"]*" fill
 
 func drawSection(s *assembly.Section) picture {
 	href := func(layer string) string { return "#" + anchor(layer) }
-	wide := drawing.Section(s, drawing.Options{IDPrefix: "w_", Href: href}).SVG()
-	narrow := drawing.Section(s, drawing.Options{IDPrefix: "n_", Href: href, Narrow: true}).SVG()
-	p := picture{Wide: string(wide), Narrow: string(narrow), HatchOf: map[string]string{}}
+	p := picture{HatchOf: map[string]string{}}
+	p.wide = drawing.Section(s, drawing.Options{IDPrefix: "w_", Href: href})
+	p.narrow = drawing.Section(s, drawing.Options{IDPrefix: "n_", Href: href, Narrow: true})
+	wide := p.wide.SVG()
+	p.Wide, p.Narrow = string(wide), string(p.narrow.SVG())
 	for _, m := range drawnLayer.FindAllSubmatch(wide, -1) {
 		p.HatchOf[string(m[1])] = string(m[2])
 	}

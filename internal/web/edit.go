@@ -22,6 +22,10 @@ type outcome struct {
 	Fields  map[string]string // what is wrong, by field of the form
 	Message string            // what is wrong with the form as a whole
 	Back    step              // what undoing comes back to next, if an undo was asked for
+	Added   string            // layer that was added
+	Said    string            // what else the edit has changed, for the cook to know
+	tried   *state            // what would follow, if the edit was only tried
+	try     bool              // store nothing, show what would follow
 	draft   bool              // lines that cannot be weighed are no reason to refuse the edit
 	status  int               // of the answer, 200 if zero
 }
@@ -79,7 +83,30 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 	if out.refused() {
 		return nil
 	}
-	next, problems := reread(next)
+	next, result := s.judge(st, next, out, fieldOf)
+	if out.refused() {
+		return nil
+	}
+	if out.try {
+		result.plan(ctx)
+		out.tried = result
+		return ctx.Err()
+	}
+	stored, err := s.store.Put(ctx, next, version)
+	if errors.Is(err, contract.ErrConflict) {
+		out.formError(http.StatusConflict, "Changed meanwhile by someone else. Reload the page to see it, then change it again.")
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return s.keep(ctx, st, result, next, stored)
+}
+
+// judge reads a changed document as it would be stored and resolves the set with it. What is wrong
+// is put into the outcome.
+func (s *Server) judge(st *state, doc document.Document, out *outcome, fieldOf func(path string) string) (document.Document, *state) {
+	next, problems := reread(doc)
 	var result *state
 	if len(problems) == 0 {
 		result, problems = st.with(next)
@@ -94,18 +121,7 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 			out.formError(http.StatusUnprocessableEntity, p.Error())
 		}
 	}
-	if out.refused() {
-		return nil
-	}
-	stored, err := s.store.Put(ctx, next, version)
-	if errors.Is(err, contract.ErrConflict) {
-		out.formError(http.StatusConflict, "Changed meanwhile by someone else. Reload the page to see it, then change it again.")
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	return s.keep(ctx, st, result, next, stored)
+	return next, result
 }
 
 // keep takes over the state that an edit was tried in, so that it is not resolved again. That is
@@ -171,12 +187,16 @@ func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
 	if i < 0 {
 		return errNoPage
 	}
-	out := &outcome{Form: "layer " + a.ID + "/" + a.Layers[i].ID, Typed: r.PostForm}
+	out := &outcome{Form: "layer " + a.ID + "/" + a.Layers[i].ID, Typed: r.PostForm, try: r.PostForm.Get("try") != ""}
 	mould := r.PostForm.Get("mould")
 	prefix := fmt.Sprintf("layers[%d].", i)
 	var fields []field
 	edit := func(d document.Document) {
-		fields = fieldsOf(&d.(*document.Assembly).Layers[i], mould)
+		l := &d.(*document.Assembly).Layers[i]
+		stages, kind := len(l.Stages), l.Kind
+		roomForStage(l)
+		defer settle(l, stages, kind)
+		fields = fieldsOf(st, d.(*document.Assembly), l, mould)
 		for _, f := range fields {
 			if !r.PostForm.Has(f.Name) {
 				continue
@@ -294,11 +314,14 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 			q.Set("back", out.Back.String())
 			page.RawQuery = q.Encode()
 		}
+		if out.Added != "" {
+			page.Fragment = anchor(out.Added)
+		}
 		http.Redirect(w, r, page.String(), http.StatusSeeOther)
 		return nil
 	}
 	if !out.refused() {
-		out = &outcome{Form: out.Form, Back: out.Back}
+		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said, tried: out.tried}
 	}
 	if id, ok := strings.CutPrefix(page.Path, "/assemblies/"); ok {
 		return s.assemblyPage(w, r, id, page.Query(), out)

@@ -203,20 +203,32 @@ func (e element) form(fieldID string) (action string, values url.Values) {
 	e.Helper()
 	n := e.one("id", fieldID).Node
 	for n != nil && n.Data != "form" {
+		if id, ok := attribute(n, "form"); ok {
+			n = e.one("id", id).Node
+			break
+		}
 		n = n.Parent
 	}
 	if n == nil {
 		e.Fatalf("field %s stands in no form", fieldID)
 	}
 	f, values := element{e.TB, n}, url.Values{}
-	for _, i := range f.tags("input") {
-		values.Set(i.attr("name"), i.attr("value"))
-	}
-	for _, s := range f.tags("select") {
-		for _, o := range s.all("selected", "*") {
-			values.Set(s.attr("name"), o.attr("value"))
+	take := func(in element, own bool) {
+		for _, i := range in.tags("input") {
+			if of := i.attr("form"); own && of == "" || of != "" && of == f.attr("id") {
+				values.Set(i.attr("name"), i.attr("value"))
+			}
+		}
+		for _, s := range in.tags("select") {
+			if of := s.attr("form"); own && of == "" || of != "" && of == f.attr("id") {
+				for _, o := range s.all("selected", "*") {
+					values.Set(s.attr("name"), o.attr("value"))
+				}
+			}
 		}
 	}
+	take(f, true)
+	take(e, false)
 	return f.attr("action"), values
 }
 

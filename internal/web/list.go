@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"net/url"
 	"strings"
 	"time"
 
@@ -53,7 +54,7 @@ func (s *Server) listAssemblies(w http.ResponseWriter, r *http.Request) error {
 		c.Drawing = drawSmall(v.Piece.Section, fmt.Sprintf("c%d_", i))
 		cards = append(cards, c)
 	}
-	s.render(w, r, 0, frame{Title: "Assemblies", Here: "/assemblies", Kitchen: st.kitchenName()}, assembliesMain(cards))
+	s.render(w, r, 0, frame{Title: "Assemblies", Here: "/assemblies", Kitchen: st.kitchenName()}, assembliesMain(cards, st.newView(&outcome{}, url.Values{})))
 	return nil
 }
 

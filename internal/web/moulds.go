@@ -90,49 +90,67 @@ type shapeField struct {
 
 // shapeForms are the shapes that the page offers, the usual ones first.
 var shapeForms = []shapeForm{
-	{"ring", "Ring", "A straight round wall, with or without a bottom.", dims("diameter", "Inner diameter", "180 mm", "height", "Height", "45 mm"),
+	{
+		"ring", "Ring", "A straight round wall, with or without a bottom.", dims("diameter", "Inner diameter", "180 mm", "height", "Height", "45 mm"),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Ring = &document.RingShape{Diameter: q("diameter"), Height: q("height")}
-		}},
-	{"round", "Round pan", "Round, its wall leaning in towards the bottom.", dims("top", "Across the rim", "200 mm", "bottom", "Across the bottom", "180 mm", "height", "Height", "50 mm"),
+		},
+	},
+	{
+		"round", "Round pan", "Round, its wall leaning in towards the bottom.", dims("top", "Across the rim", "200 mm", "bottom", "Across the bottom", "180 mm", "height", "Height", "50 mm"),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Round = &document.RoundShape{Top: q("top"), Bottom: q("bottom"), Height: q("height")}
-		}},
-	{"frame", "Frame or sheet", "A rectangle, its corners rounded or not.", append(dims("width", "Width", "600 mm", "depth", "Depth", "400 mm", "height", "Height", "40 mm"), shapeField{"corner", "Corner radius", "", true, false}, shapeField{"draft", "Leans in by", "", true, false}),
+		},
+	},
+	{
+		"frame", "Frame or sheet", "A rectangle, its corners rounded or not.", append(dims("width", "Width", "600 mm", "depth", "Depth", "400 mm", "height", "Height", "40 mm"), shapeField{"corner", "Corner radius", "", true, false}, shapeField{"draft", "Leans in by", "", true, false}),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Frame = &document.FrameShape{Width: q("width"), Depth: q("depth"), Height: q("height"), Corner: q("corner"), Draft: q("draft")}
-		}},
-	{"dome", "Dome", "Half a sphere, or a lower cap of one.", append(dims("diameter", "Across the rim", "70 mm"), shapeField{"height", "Height, if not half", "", true, false}),
+		},
+	},
+	{
+		"dome", "Dome", "Half a sphere, or a lower cap of one.", append(dims("diameter", "Across the rim", "70 mm"), shapeField{"height", "Height, if not half", "", true, false}),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Dome = &document.DomeShape{Diameter: q("diameter"), Height: q("height")}
-		}},
+		},
+	},
 	{"figure-hexagon", "Hexagon", "", figureDims("Across the flats", "180 mm"), figureFill("hexagon")},
 	{"figure-octagon", "Octagon", "", figureDims("Across the flats", "180 mm"), figureFill("octagon")},
 	{"figure-triangle", "Triangle", "Three equal sides.", figureDims("Side", "160 mm"), figureFill("triangle")},
 	{"figure-oval", "Oval", "", append(dims("width", "Long axis", "240 mm", "depth", "Short axis", "170 mm", "height", "Height", "45 mm"), shapeField{"draft", "Leans in by", "", true, false}), figureFill("oval")},
 	{"figure-heart", "Heart", "A square with a half disc on two of its sides.", append(dims("width", "Side of the square", "110 mm", "height", "Height", "45 mm"), shapeField{"draft", "Leans in by", "", true, false}), figureFill("heart")},
-	{"log", "Log", "An arc under straight walls, run along a length.", append(dims("width", "Width", "80 mm", "height", "Height", "70 mm", "length", "Length", "250 mm"), shapeField{"rise", "Rise of the arc, if not half the width", "", true, false}),
+	{
+		"log", "Log", "An arc under straight walls, run along a length.", append(dims("width", "Width", "80 mm", "height", "Height", "70 mm", "length", "Length", "250 mm"), shapeField{"rise", "Rise of the arc, if not half the width", "", true, false}),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Log = &document.LogShape{Width: q("width"), Height: q("height"), Rise: q("rise"), Length: q("length")}
-		}},
-	{"tube", "Tube pan", "A round pan with a tube in the middle.", dims("top", "Across the rim", "254 mm", "bottom", "Across the bottom", "216 mm", "height", "Height", "102 mm", "tube_top", "Tube at the rim", "50 mm", "tube_bottom", "Tube at the bottom", "76 mm"),
+		},
+	},
+	{
+		"tube", "Tube pan", "A round pan with a tube in the middle.", dims("top", "Across the rim", "254 mm", "bottom", "Across the bottom", "216 mm", "height", "Height", "102 mm", "tube_top", "Tube at the rim", "50 mm", "tube_bottom", "Tube at the bottom", "76 mm"),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Round = &document.RoundShape{Top: q("top"), Bottom: q("bottom"), Height: q("height")}
 			d.Inner = tubeOf(q)
-		}},
-	{"fluted", "Fluted tube pan", "Round with a waving wall and a tube in the middle.", append(dims("top", "Across the rim, mean", "220 mm", "bottom", "Across the bottom, mean", "180 mm", "height", "Height", "95 mm", "depth", "Depth of a flute", "5 mm", "tube_top", "Tube at the rim", "50 mm", "tube_bottom", "Tube at the bottom", "70 mm"), shapeField{"flutes", "Flutes", "16", false, true}),
+		},
+	},
+	{
+		"fluted", "Fluted tube pan", "Round with a waving wall and a tube in the middle.", append(dims("top", "Across the rim, mean", "220 mm", "bottom", "Across the bottom, mean", "180 mm", "height", "Height", "95 mm", "depth", "Depth of a flute", "5 mm", "tube_top", "Tube at the rim", "50 mm", "tube_bottom", "Tube at the bottom", "70 mm"), shapeField{"flutes", "Flutes", "16", false, true}),
 		func(d *document.Mould, q func(string) unit.Quantity, n func(string) int) {
 			d.Fluted = &document.FlutedShape{Top: q("top"), Bottom: q("bottom"), Height: q("height"), Depth: q("depth"), Flutes: n("flutes")}
 			d.Inner = tubeOf(q)
-		}},
-	{"savarin", "Savarin", "A ring whose section is half a disc, its round side down.", append(dims("middle", "Middle line, across", "140 mm", "radius", "Radius of the section", "35 mm"), shapeField{"height", "Height, if more", "", true, false}),
+		},
+	},
+	{
+		"savarin", "Savarin", "A ring whose section is half a disc, its round side down.", append(dims("middle", "Middle line, across", "140 mm", "radius", "Radius of the section", "35 mm"), shapeField{"height", "Height, if more", "", true, false}),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Savarin = &document.SavarinShape{Middle: q("middle"), Radius: q("radius"), Height: q("height")}
-		}},
-	{"bowl", "Bowl or quenelle", "Half an ellipsoid, its rim up.", append(dims("width", "Width", "70 mm", "height", "Height", "16 mm"), shapeField{"depth", "Depth, if not as the width", "32 mm", true, false}),
+		},
+	},
+	{
+		"bowl", "Bowl or quenelle", "Half an ellipsoid, its rim up.", append(dims("width", "Width", "70 mm", "height", "Height", "16 mm"), shapeField{"depth", "Depth, if not as the width", "32 mm", true, false}),
 		func(d *document.Mould, q func(string) unit.Quantity, _ func(string) int) {
 			d.Bowl = &document.BowlShape{Width: q("width"), Depth: q("depth"), Height: q("height")}
-		}},
+		},
+	},
 	{"turned", "Drawn profile", "Half of its section, from the bottom at the axis to the rim, turned about the axis.", nil, nil},
 	{"path", "Drawn outline", "Its outline from above, as SVG path data in millimetres.", append(dims("height", "Height", "45 mm"), shapeField{"draft", "Leans in by", "", true, false}), nil},
 }
@@ -429,7 +447,9 @@ func (s *Server) saveMould(w http.ResponseWriter, r *http.Request) error {
 		v.Fields["name"] = "Give it a name, such as heart 150 × 45 mm."
 	default:
 		if v.Doc == nil {
-			doc.ID = st.freeMouldID(doc.Name)
+			doc.ID = freeAmong(doc.Name, "mould", func(id string) bool {
+				return id == "new" || st.book.Moulds[id] != nil || st.set.Get("mould", id) != nil
+			})
 		}
 		_, err := s.store.Put(r.Context(), doc, expect)
 		if err == nil {
@@ -443,16 +463,6 @@ func (s *Server) saveMould(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.render(w, r, status, frame{Title: v.Title(), Here: "/moulds", Kitchen: st.kitchenName()}, mouldMain(v))
 	return nil
-}
-
-// freeMouldID makes an ID of a name that no mould has.
-func (st *state) freeMouldID(name string) string {
-	stem := cmp.Or(idOf(name), "mould")
-	id := stem
-	for n := 2; id == "new" || st.book.Moulds[id] != nil || st.set.Get("mould", id) != nil; n++ {
-		id = stem + "-" + number(n)
-	}
-	return id
 }
 
 // queryOf writes a stored mould as the fields of its page.

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -54,6 +55,7 @@ type assemblyView struct {
 	Line     int             // of that order
 	Lines    []lineLink
 	Moulds   []mouldGroup
+	Sheets   []mouldGroup
 	Serves   int
 	Layers   []layerView
 	Picture  picture
@@ -86,11 +88,18 @@ func (s *Server) assemblyPage(w http.ResponseWriter, r *http.Request, id string,
 	if err != nil {
 		return err
 	}
+	if out.tried != nil {
+		st = out.tried
+	}
 	v, err := s.assemblyView(r.Context(), st, id, q, out)
 	if err != nil {
 		return err
 	}
-	s.render(w, r, out.status, frame{Title: v.Name(), Here: "/assemblies", Kitchen: st.kitchenName()}, assemblyMain(v))
+	main := assemblyMain(v)
+	if v.Piece == nil {
+		main = unlaidMain(v)
+	}
+	s.render(w, r, out.status, frame{Title: v.Name(), Here: "/assemblies", Kitchen: st.kitchenName()}, main)
 	return nil
 }
 
@@ -109,18 +118,19 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	if !ok {
 		return nil, errNoPage
 	}
-	v := &assemblyView{outcome: out, State: st, Doc: doc, Day: st.day}
 	if st.book.Assemblies[id] == nil {
-		return nil, refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, id)}
+		return s.unlaidView(ctx, st, doc, out)
 	}
+	v := &assemblyView{outcome: out, State: st, Doc: doc, Day: st.day}
 	v.chooseLine(q.Get("line"))
 	if v.Piece == nil {
 		s.draft(v, q)
 	}
-	v.Moulds = moulds(st, doc)
+	v.Moulds, v.Sheets = moulds(st, doc), sheetMoulds(st)
 	v.Serves = v.Piece.Pieces * servesOf(doc, v.Piece.Section)
 	v.Picture = drawSection(v.Piece.Section)
-	v.addLayers(doc, v.Piece.Section, "")
+	v.addLayers(doc, v.Piece.Section, "", servedAs(v.Piece.Section))
+	v.Picture.Wide, v.Picture.Narrow = v.withEdges(v.Picture.Wide, v.Picture.wide, "w_"), v.withEdges(v.Picture.Narrow, v.Picture.narrow, "n_")
 	uses := usesOf(v.Piece.Section)
 	v.addAmounts(uses)
 	v.addPiping(v.Piece.Section)
@@ -136,6 +146,12 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	}
 	if v.Order != nil {
 		docs = append(docs, v.Order)
+	}
+	if out.tried != nil { // what may be undone is what was stored
+		var err error
+		if st, err = s.current(ctx); err != nil {
+			return nil, err
+		}
 	}
 	var err error
 	v.Undo, err = s.lastChangeOf(ctx, st, docs, out.Back)
@@ -264,6 +280,21 @@ func moulds(st *state, a *document.Assembly) []mouldGroup {
 		take("Usual sizes", func(string, *mould.Mould) bool { return true }),
 	}
 	return slices.DeleteFunc(all, func(g mouldGroup) bool { return len(g.Moulds) == 0 })
+}
+
+// sheetMoulds lists what cut layers may be cut from: sheets and pans, the owned first.
+func sheetMoulds(st *state) []mouldGroup {
+	owned, other := mouldGroup{Label: "Owned"}, mouldGroup{Label: "Usual sizes"}
+	for _, id := range slices.Sorted(maps.Keys(st.book.Moulds)) {
+		switch m := st.book.Moulds[id]; {
+		case m.Role != mould.RoleSheet && m.Role != mould.RolePan:
+		case st.book.Kitchen.Moulds[id] > 0:
+			owned.Moulds = append(owned.Moulds, m)
+		default:
+			other.Moulds = append(other.Moulds, m)
+		}
+	}
+	return slices.DeleteFunc([]mouldGroup{owned, other}, func(g mouldGroup) bool { return len(g.Moulds) == 0 })
 }
 
 // servesOf returns how many portions one piece gives, at least 1.

@@ -17,7 +17,7 @@ func TestListOfAssemblies(t *testing.T) {
 	}
 	page := s.get("/assemblies")
 	var got []string
-	for _, h := range page.tags("h2") {
+	for _, h := range page.one("class", "cards").tags("h2") {
 		got = append(got, h.text())
 	}
 	if want := "Blackberry and chocolate dome, Pear and cardamom ring, Pear heart"; strings.Join(got, ", ") != want {

@@ -46,7 +46,7 @@ func (s *Server) saveReading(r *http.Request, st *state, v *reading) (id string,
 // notebook stays in the notes.
 func (v *reading) document(st *state) *document.Formula {
 	d := &document.Formula{Type: v.Type}
-	d.Kind, d.ID, d.Schema, d.Name = "formula", st.freeID(v.Name), document.SchemaVersion, v.Name
+	d.Kind, d.ID, d.Schema, d.Name = "formula", st.freeID("formula", v.Name), document.SchemaVersion, v.Name
 	d.Notes = strings.TrimSpace(strings.Join(v.Notes, "\n") + "\n\n" + asItStood + "\n" + strings.TrimSpace(v.Text))
 	for _, l := range v.Lines {
 		line := document.Line{Text: l.Text, Optional: l.Optional, ToTaste: l.ToTaste}
@@ -122,8 +122,14 @@ func minutes(n float64) unit.Quantity {
 	return q
 }
 
-// idOf makes an ID of a name: small letters, digits and hyphens, "" if there are none.
-func idOf(name string) string {
+// freeID makes an ID of a name, that no document of the kind has.
+func (st *state) freeID(kind, name string) string {
+	return freeAmong(name, kind, func(id string) bool { return id == "new" || st.set.Get(kind, id) != nil }) // "new" is a page
+}
+
+// freeAmong makes an ID of a name, that is not taken yet; of fallback if nothing of the name can
+// stand in one.
+func freeAmong(name, fallback string, taken func(id string) bool) string {
 	var b strings.Builder
 	for _, r := range strings.ToLower(unaccented.Replace(name)) {
 		switch {
@@ -138,14 +144,9 @@ func idOf(name string) string {
 	if len(stem) > 48 {
 		stem = strings.Trim(stem[:48], "-")
 	}
-	return stem
-}
-
-// freeID makes an ID of a name, that no formula has.
-func (st *state) freeID(name string) string {
-	stem := cmp.Or(idOf(name), "formula")
+	stem = cmp.Or(stem, fallback)
 	id := stem
-	for n := 2; id == "new" || st.set.Get("formula", id) != nil; n++ { // "new" is a page
+	for n := 2; taken(id); n++ {
 		id = stem + "-" + number(n)
 	}
 	return id

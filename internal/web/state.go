@@ -62,7 +62,7 @@ func (st *state) plan(ctx context.Context) {
 	}
 }
 
-// with returns the state that results if doc replaces the document of its kind and id, and the
+// with returns the state that results if doc replaces the document of its kind and id or is new, and the
 // problems that are there then and not before. The day is not planned yet.
 func (st *state) with(doc document.Document) (*state, []*document.Error) {
 	kind, id := document.KindOf(doc), doc.Header().ID
@@ -72,6 +72,9 @@ func (st *state) with(doc document.Document) (*state, []*document.Error) {
 			d = doc
 		}
 		next.set.Add(d)
+	}
+	if st.set.Get(kind, id) == nil {
+		next.set.Add(doc)
 	}
 	next.book, next.errs = document.Resolve(next.set, st.book)
 	known := map[string]bool{}

@@ -79,8 +79,14 @@ func (s *Server) lastChangeOf(ctx context.Context, st *state, docs []document.Do
 	if err != nil {
 		return nil, err
 	}
-	was, is := difference(before, st.set.Get(last.To.Kind, last.To.ID))
-	if was != "" {
+	now := st.set.Get(last.To.Kind, last.To.ID)
+	if a, ok := before.(*document.Assembly); ok {
+		if b, ok := now.(*document.Assembly); ok {
+			last.What = layersChanged(st, a, b)
+		}
+	}
+	was, is := difference(before, now)
+	if was != "" && last.What == "" {
 		last.What = mouldWord(st, was) + " → " + mouldWord(st, is)
 	}
 	return last, nil

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -27,6 +28,10 @@ type layerView struct {
 	Hatch    string
 	PartOf   string // the insert's name, for a layer of it
 	Inserted string // address of the insert's own page
+	Index    int    // in the order of laying
+	Open     bool   // its less usual fields are shown, since one of them needs a figure
+	Served   served
+	Edges    []edge
 }
 
 // Form returns the name of the layer's form.
@@ -59,7 +64,7 @@ func (l *layerView) Size() string {
 }
 
 // addLayers lists the layers in the order of laying, those of an insert after it.
-func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, prefix string) {
+func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, prefix string, as served) {
 	for i := range doc.Layers {
 		l := &doc.Layers[i]
 		placed, ok := s.Layer(l.ID)
@@ -68,7 +73,7 @@ func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, pr
 		}
 		view := layerView{
 			Doc: doc, Layer: l, Placed: placed, Path: prefix + l.ID, Depth: strings.Count(prefix, "/"),
-			Mould: s.Mould.ID, Fields: fieldsOf(l, s.Mould.ID), Hatch: v.Picture.HatchOf[prefix+l.ID],
+			Mould: s.Mould.ID, Fields: fieldsShown(v.State, doc, l, s.Mould.ID), Index: i, Served: as, Hatch: v.Picture.HatchOf[prefix+l.ID],
 		}
 		if prefix != "" {
 			view.PartOf = s.Assembly.Name
@@ -76,12 +81,13 @@ func (v *assemblyView) addLayers(doc *document.Assembly, s *assembly.Section, pr
 		if placed.Inside != nil {
 			view.Inserted = "/assemblies/" + placed.Inside.Assembly.ID
 		}
+		view.addEdges(s)
 		v.Layers = append(v.Layers, view)
 		if placed.Inside == nil {
 			continue
 		}
 		if inside, ok := document.Find[*document.Assembly](v.State.set, placed.Inside.Assembly.ID); ok {
-			v.addLayers(inside, placed.Inside, prefix+l.ID+"/")
+			v.addLayers(inside, placed.Inside, prefix+l.ID+"/", as.within(placed))
 		}
 	}
 }
@@ -130,6 +136,11 @@ func (v *assemblyView) addAmounts(u uses) {
 			v.Amounts = append(v.Amounts, a)
 		}
 	}
+}
+
+// weighsOut reports whether anything has a formula to be weighed out by.
+func (v *assemblyView) weighsOut() bool {
+	return slices.ContainsFunc(v.Amounts, func(a amountView) bool { return a.Batch != nil })
 }
 
 func (a *amountView) take(b *plan.Batch) {
@@ -215,7 +226,8 @@ func (v *assemblyView) addFindings(u uses) {
 		view := viewOf(v.State, f)
 		for i := range v.Layers {
 			l := &v.Layers[i]
-			if strings.HasPrefix(f.Where, "assembly "+l.Doc.ID+", layer ") && strings.Contains(f.Where, `"`+l.Layer.ID+`"`) {
+			of := "assembly " + l.Doc.ID
+			if (strings.HasPrefix(f.Where, of+", layer ") || strings.HasPrefix(f.Where, of+" in ")) && strings.Contains(f.Where, `"`+l.Layer.ID+`"`) {
 				view.Href, view.Place = "#"+anchor(l.Path), l.Placed.Name
 			}
 		}

@@ -1,10 +1,14 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"github.com/a-h/templ"
 
 	"chablon/mould"
 	"chablon/plan"
@@ -86,8 +90,54 @@ func (v *assemblyView) LineAction() string {
 	return fmt.Sprintf("/orders/%s/lines/%d", v.Order.ID, v.Line)
 }
 
-// InsertMoulds lists what an insert may be made in: whatever there is.
-func (v *assemblyView) InsertMoulds() []mouldGroup { return v.Moulds }
+// PlaceAction returns where the forms that move a layer or take it out are sent.
+func (l *layerView) PlaceAction() string { return l.Action() + "/place" }
+
+// Leaves says what else changes if the layer is taken out.
+func (l *layerView) Leaves(st *state) string { return takenOut(st, l.Doc, l.Index) }
+
+// refusedMore reports whether one of the layer's less usual fields was refused, or needs a figure.
+func (l *layerView) refusedMore(out *outcome) bool {
+	return l.Open || slices.ContainsFunc(l.Fields, func(f field) bool { return f.More && out.message(l.Form(), f.Name) != "" })
+}
+
+// AddAction returns where the form of a new layer is sent.
+func (v *assemblyView) AddAction() string { return "/assemblies/" + v.Doc.ID + "/layers" }
+
+// MouldID returns the mould that the page shows.
+func (v *assemblyView) MouldID() string {
+	if v.Piece == nil {
+		id, _, _ := v.Doc.Mould.Split()
+		return id
+	}
+	return v.Piece.Section.Mould.ID
+}
+
+// newMessage returns what is wrong with a field of a new layer.
+func (o *outcome) newMessage(name string) string {
+	return cmp.Or(o.message("add", name), o.message("new", name))
+}
+
+// typedNew returns what was typed for a new layer that was refused.
+func (o *outcome) typedNew(name string) string {
+	return cmp.Or(o.value("add", name, ""), o.value("new", name, ""))
+}
+
+// MadeIn lists what a layer may be made in, or cut from.
+func (v *assemblyView) MadeIn(f field) []mouldGroup {
+	if f.sheet {
+		return v.Sheets
+	}
+	return v.Moulds
+}
+
+// described points those who hear the page to a text that stands beside, if there is one.
+func described(text, id string) templ.Attributes {
+	if text == "" {
+		return nil
+	}
+	return templ.Attributes{"aria-describedby": id}
+}
 
 // spreadID returns the element ID of a figure's spread, "" if it has none.
 func spreadID(l *layerView, f field) string {

@@ -1,6 +1,9 @@
 // What a page does beyond its forms. Everything here is a convenience: without script the same
 // forms are sent by their buttons.
 
+import "./section.js";
+import "./layers.js";
+
 const page = () => document.getElementById("page");
 const fieldsOf = (root) => root.querySelectorAll("input:not([type=hidden]), select");
 
@@ -62,7 +65,8 @@ document.addEventListener("input", (event) => {
   if (!field) return;
   clearTimeout(asked);
   asked = setTimeout(async () => {
-    const answer = await fetch(`/ingredients?q=${encodeURIComponent(field.value)}`);
+    const from = field.dataset.from ?? "/ingredients";
+    const answer = await fetch(`${from}?q=${encodeURIComponent(field.value)}`);
     const list = document.getElementById(field.dataset.suggest);
     if (answer.ok && list) list.innerHTML = await answer.text();
   }, 120);
