@@ -87,8 +87,8 @@ func TestStaticFiles(t *testing.T) {
 	s := newSite(t)
 	w := s.send(httptest.NewRequest(http.MethodGet, "/orders", nil))
 	addresses := regexp.MustCompile(`"(/static/[^"]+)"`).FindAllStringSubmatch(w.Body.String(), -1)
-	if len(addresses) != 4 { // icon, style sheet, two scripts
-		t.Fatalf("static files of a page: got %d, want 4", len(addresses))
+	if len(addresses) != 5 { // icon, style sheet, three scripts
+		t.Fatalf("static files of a page: got %d, want 5", len(addresses))
 	}
 	for _, a := range addresses {
 		w := s.send(httptest.NewRequest(http.MethodGet, a[1], nil))
