@@ -17,8 +17,9 @@ type Piping struct {
 	// Stands is the level over the bottom of what is in the mould once this stage is piped and
 	// before anything more is laid: the bodies of later stages have not yet raised it.
 	Stands unit.Length
-	// Press names the layers laid next, in their order, up to the next stage or the end.
-	Press []string
+	// Press names the layers laid next that sink into it, and Lay those that lie on it, in their
+	// order, up to the next stage or the end.
+	Press, Lay []string
 	// Level is where it reaches when they are laid.
 	Level unit.Length
 }
@@ -47,8 +48,12 @@ func (s *Section) Piping() []Piping {
 			g := Piping{Layer: l.ID, Name: l.Name, Stage: k + 1, Of: len(l.Filled), Mass: f.Mass, Level: f.Z1}
 			for j := laid + 1; j < next; j++ {
 				b := &s.Layers[j]
-				if (b.Kind == Base || b.Kind == Disc || b.Kind == Insert) && b.Z0 < f.Z1-1e-9 {
+				switch {
+				case b.Kind != Base && b.Kind != Disc && b.Kind != Insert || b.Z0 > l.Z1:
+				case b.Z0 < f.Z1-1e-9:
 					g.Press = append(g.Press, b.Name)
+				default:
+					g.Lay = append(g.Lay, b.Name)
 				}
 			}
 			g.Stands = p.standing(i, k, laid)
@@ -98,6 +103,9 @@ func (s *Section) PipingText(division unit.Mass) string {
 		words = append(words, fmt.Sprintf("%s of %s", m.Show(), g.Name))
 		for _, name := range g.Press {
 			words = append(words, "press in "+name)
+		}
+		for _, name := range g.Lay {
+			words = append(words, "lay "+name)
 		}
 		top = max(top, g.Level)
 	}

@@ -275,7 +275,7 @@ func TestSheetSets(t *testing.T) {
 				if !known || !whole() && (items > 40 || number > 1) {
 					continue
 				}
-				l, err := cutting.Lay(cutting.Sheet{Width: unit.Length(w) * mm, Depth: unit.Length(h) * mm}, pieces, cutting.Options{Free: kind.free, Fixed: kind.fixed, Work: 40_000 / items})
+				l, err := cutting.Lay(cutting.Sheet{Width: unit.Length(w) * mm, Depth: unit.Length(h) * mm}, pieces, cutting.Options{Free: kind.free, Fixed: kind.fixed, Work: 400_000 / items})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -1,0 +1,154 @@
+package web
+
+import (
+	"cmp"
+	"net/http"
+	"strings"
+
+	"chablon/assembly"
+	"chablon/document"
+	"chablon/plan"
+	"chablon/unit"
+)
+
+// fillingView is what is piped into each cavity, and what a cup of today's mix says.
+type fillingView struct {
+	Doc     *document.Assembly
+	Mould   string
+	Pieces  int
+	Lines   []lineLink
+	Text    string
+	Pipings []assembly.Piping
+	Rim     unit.Length
+	Fills   []pick
+	Fields  map[string]string // as typed
+	Wrong   map[string]string
+	Cup     *assembly.Cup
+	Name    string // of the fill that was weighed
+}
+
+// pieceOf returns the laid piece that an address is about: the order line it names, else the first
+// order line of the assembly, else the assembly in its own mould.
+func pieceOf(st *state, id, line string) (*assembly.Section, int, []lineLink) {
+	var found *plan.Piece
+	var links []lineLink
+	for i := range st.day.Pieces {
+		p := &st.day.Pieces[i]
+		if p.Section.Assembly.ID != id {
+			continue
+		}
+		key := p.Order.ID + "/" + number(p.Line)
+		here := key == line || line == "" && found == nil
+		links = append(links, lineLink{Text: p.Order.Name + ", " + mouldName(p.Section.Mould), Href: "?line=" + key, Here: here})
+		if here {
+			found = p
+		}
+	}
+	if found != nil {
+		return found.Section, found.Pieces, links
+	}
+	a := st.book.Assemblies[id]
+	if a == nil {
+		return nil, 0, nil
+	}
+	return a.Lay(a.Mould), 1, links
+}
+
+func (s *Server) showFilling(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
+	if !ok {
+		return errNoPage
+	}
+	q := r.URL.Query()
+	section, pieces, lines := pieceOf(st, doc.ID, q.Get("line"))
+	if section == nil {
+		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	}
+	v := &fillingView{
+		Doc: doc, Mould: mouldName(section.Mould), Pieces: pieces, Lines: lines, Text: section.PipingText(divisionOf(st, section)),
+		Pipings: section.Piping(), Rim: section.Mould.Solid.Height(), Fields: map[string]string{}, Wrong: map[string]string{},
+	}
+	for _, name := range []string{"fill", "cup", "mass", "hand", "pieces", "line"} {
+		v.Fields[name] = strings.TrimSpace(q.Get(name))
+	}
+	for i := range section.Layers {
+		if l := &section.Layers[i]; len(l.Filled) > 0 {
+			v.Fills = append(v.Fills, pick{Value: l.ID, Text: l.Name})
+		}
+	}
+	if len(v.Fills) > 0 && q.Has("mass") {
+		v.weigh(st, section)
+	}
+	s.render(w, r, 0, frame{Title: "Filling: " + nameOf(doc), Here: "/assemblies", Kitchen: st.kitchenName()}, fillingMain(v))
+	return nil
+}
+
+// weigh reads the cup's form and asks the section what it means.
+func (v *fillingView) weigh(st *state, section *assembly.Section) {
+	read := func(name, usual, symbol string, dim unit.Dimension) unit.Quantity {
+		q, err := unit.ParseQuantity(withUnit(cmp.Or(v.Fields[name], usual), unit.Quantity{}, symbol), dim)
+		if err != nil {
+			v.Wrong[name] = inWords(err)
+		}
+		return q
+	}
+	fill := cmp.Or(v.Fields["fill"], v.Fills[0].Value)
+	cup := read("cup", "250 ml", "ml", unit.OfVolume)
+	mass := read("mass", "", "g", unit.OfMass)
+	pieces := v.Pieces
+	if v.Fields["pieces"] != "" {
+		n, err := wholeNumber(v.Fields["pieces"])
+		if err != nil {
+			v.Wrong["pieces"] = err.Error()
+		}
+		pieces = n
+	}
+	hand := madeOf(st, section, fill, pieces)
+	if v.Fields["hand"] != "" {
+		hand = read("hand", "", "g", unit.OfMass).Mass()
+	}
+	if len(v.Wrong) > 0 {
+		return
+	}
+	c, err := section.CheckCup(fill, cup.Volume(), mass.Mass(), hand, pieces)
+	if err != nil {
+		v.Wrong["mass"] = inWords(err)
+		return
+	}
+	v.Cup = &c
+	if l, ok := section.Layer(fill); ok {
+		v.Name = l.Name
+	}
+}
+
+// madeOf returns how much of a fill's component the orders make for so many pieces: their share of
+// what all orders take of it. If none is made, it is what they need.
+func madeOf(st *state, section *assembly.Section, fill string, pieces int) unit.Mass {
+	l, ok := section.Layer(fill)
+	if !ok || l.Of.Formula == nil {
+		return 0
+	}
+	own := l.Mass * unit.Mass(pieces)
+	for i := range st.day.Batches {
+		b := &st.day.Batches[i]
+		if b.Formula.ID == l.Of.Formula.ID && b.Needed > 0 {
+			return b.Out() * own / b.Needed
+		}
+	}
+	return own
+}
+
+// divisionOf returns the division of the scale that shows what one piece weighs.
+func divisionOf(st *state, section *assembly.Section) unit.Mass {
+	_, division := st.book.Kitchen.Round(section.Mass())
+	return division
+}
+
+// gramsPerMl writes a density as a cup and a scale show it.
+func gramsPerMl(d unit.Density) string {
+	return unit.Number(float64(d/unit.GramPerMillilitre), 3) + " g/ml"
+}

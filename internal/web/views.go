@@ -1,0 +1,51 @@
+package web
+
+import (
+	"net/http"
+
+	"chablon/document"
+	"chablon/drawing"
+	"chablon/unit"
+)
+
+// viewsView is an assembly drawn in other ways than cut through the middle.
+type viewsView struct {
+	Doc                *document.Assembly
+	Apart, ApartNarrow string
+	Above, AboveNarrow string
+}
+
+func (s *Server) showViews(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
+	if !ok {
+		return errNoPage
+	}
+	section, _, _ := pieceOf(st, doc.ID, r.URL.Query().Get("line"))
+	if section == nil {
+		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	}
+	v := &viewsView{
+		Doc:         doc,
+		Apart:       string(drawing.Exploded(section, drawing.Options{IDPrefix: "xw_"}).SVG()),
+		ApartNarrow: string(drawing.Exploded(section, drawing.Options{IDPrefix: "xn_", Narrow: true}).SVG()),
+		Above:       string(drawing.Plan(section, drawing.Options{IDPrefix: "pw_"}).SVG()),
+		AboveNarrow: string(drawing.Plan(section, drawing.Options{IDPrefix: "pn_", Narrow: true}).SVG()),
+	}
+	s.render(w, r, 0, frame{Title: nameOf(doc) + ", drawn", Here: "/assemblies", Kitchen: st.kitchenName()}, viewsMain(v))
+	return nil
+}
+
+// timesMass writes a mass so many times.
+func timesMass(m unit.Mass, n int) string { return (m * unit.Mass(n)).Show() }
+
+// LineQuery names the order line that the page shows, for the pages beside it.
+func (v *assemblyView) LineQuery() string {
+	if v.Order == nil {
+		return ""
+	}
+	return "?line=" + v.Order.ID + "/" + number(v.Piece.Line)
+}
