@@ -172,11 +172,11 @@ func (r *runner) steady(before Sample, dt float64) string {
 	}
 	now := r.run.Last()
 	for _, d := range []unit.Temperature{now.Core - before.Core, now.Mean - before.Mean, now.Warmest - before.Warmest, now.Coldest - before.Coldest, now.Surface - before.Surface} {
-		if math.Abs(float64(d)) > steadyChange {
+		if math.Abs(float64(d)) > steadyRate*dt {
 			return ""
 		}
 	}
-	if r.until.distance(now) < 0.01*r.until.fine()/1e-3 {
+	if r.until.distance(now) < steadyDistance*r.until.fine() {
 		return ""
 	}
 	return fmt.Sprintf("it comes to rest with %s; %s is never reached", r.until.state(now), r.until)

@@ -131,12 +131,21 @@ func Cooling(b Body, food material.Thermal, start, target, air unit.Temperature,
 	}
 	mean := (start + target) / 2
 	volumetric := float64(food.Density(mean)) * float64(food.SpecificHeat(mean))
-	seconds := func(h, k float64) float64 { return timeTo(b.directions(h, k), k/volumetric, theta) }
+	// How the time follows from the figures is judged by the last terms of the series alone.
+	late := func(h, k float64) float64 {
+		d := b.directions(h, k)
+		return d.late(k/volumetric, theta)
+	}
+	k := float64(food.Conductivity(mean))
+	d := b.directions(float64(h), k)
+	exact := d.timeTo(k/volumetric, theta)
+	scale := exact / late(float64(h), k)
+	seconds := func(h, k float64) float64 { return scale * late(h, k) }
 	doubt := doubtOfPlain
 	if food.AirFraction() > 0 {
 		doubt = doubtOfConductivity
 	}
-	e, err := ranged(seconds, float64(h), float64(food.Conductivity(mean)), doubt, 0.05)
+	e, err := ranged(seconds, float64(h), k, doubt, 0.05)
 	if err != nil {
 		return Estimate{}, err
 	}

@@ -67,7 +67,7 @@ func TestFieldSeries(t *testing.T) {
 	m := plain(t, 1, 1e6) // diffusivity 1e-6 m2/s: a Fourier number of 1 for R = 1 m is 1e6 s
 	all := func(h float64) Stage { return Around(0, Boundary{Air: 0, Transfer: unit.HeatTransfer(h)}) }
 	half := func(h float64) Stage { s := all(h); s.Bottom.Transfer = 0; return s }
-	slab := func(bi, fo float64) float64 { return planar.theta(planar.terms(bi), fo, 0) }
+	slab := func(bi, fo float64) float64 { return left(planar, bi, fo, 0) }
 	foot := &Point{}
 	for _, c := range []struct {
 		name string
@@ -121,7 +121,7 @@ func TestFieldCutBall(t *testing.T) {
 		r := run(t, field(t, cutBall(24), m, 1), []Stage{Around(0, Boundary{Air: 0, Transfer: unit.HeatTransfer(c.bi)})}, Criterion{}, Options{
 			Limit: 3e5 * time.Second, Tolerance: 2e-5,
 		})
-		want := central.theta(central.terms(c.bi), .3, 0)
+		want := left(central, c.bi, .3, 0)
 		if got := float64(r.Last().Core); !(math.Abs(got/want-1) <= c.tolerance) {
 			t.Errorf("Bi %g: got %.6f, want %.6f", c.bi, got, want)
 		}

@@ -213,6 +213,9 @@ func (m *march) implicit(w float64, rate []float64) (power, gross float64, conve
 	for range newtonRounds {
 		m.properties(m.stage)
 		power, gross = m.flows(rate)
+		if m.stopped() {
+			return 0, 0, false
+		}
 		// What is left over must be small for a cell as a heat, too: a cell that hardly holds any would
 		// make much of a small flow.
 		left := 0.0

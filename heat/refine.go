@@ -12,7 +12,7 @@ const defaultGridError = 0.01
 // the estimated grid error of the time is at most Options.GridError (1 % by default) or the body
 // has too many cells; the result is that of the finest run. GridError says what was reached:
 // with an error that falls with the square of the cell (see Run), a third of the difference between the
-// last two runs (Richardson).
+// last two runs (Richardson); the whole of it for a turned body, whose cut cells converge less evenly.
 //
 // Where the runs do not end by the criterion, the error is that of the core temperature at the end,
 // as a part of its way from the start.
@@ -34,7 +34,10 @@ func (f *Field) Solve(ctx context.Context, stages []Stage, until Criterion, o Op
 		if err != nil {
 			return next, err
 		}
-		next.GridError = difference(last, next) / 3
+		next.GridError = difference(last, next)
+		if f.grid.outline == nil {
+			next.GridError /= 3
+		}
 		if next.GridError <= goal || 8*f.Cells() > mostCells {
 			return next, nil
 		}

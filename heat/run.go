@@ -73,10 +73,11 @@ func (r *Run) Last() Sample { return r.Curve[len(r.Curve)-1] }
 const (
 	defaultLimit     = 14 * 24 * time.Hour
 	defaultTolerance = unit.TempDiff(0.005)
-	firstStep        = 1.0  // s
-	leastStep        = 1e-6 // s
-	steadyStep       = 600.0
-	steadyChange     = 1e-4 // K over a step of at least steadyStep
+	firstStep        = 1.0         // s
+	leastStep        = 1e-6        // s
+	steadyStep       = 600.0       // s: shorter steps tell nothing of rest
+	steadyRate       = 2e-3 / 3600 // K/s, at or below which a body is at rest
+	steadyDistance   = 100         // times the fineness of the criterion, that it must still be away
 )
 
 // Run follows the field through the stages until the criterion is met.
@@ -279,12 +280,12 @@ func (r *runner) follow() error {
 			}
 			continue
 		}
-		if r.now >= r.limit-1e-6 {
-			r.run.Status = Limit
-			return nil
-		}
 		if reason := r.steady(before, dt); reason != "" {
 			r.run.Status, r.run.Reason = Never, reason
+			return nil
+		}
+		if r.now >= r.limit-1e-6 {
+			r.run.Status = Limit
 			return nil
 		}
 	}
