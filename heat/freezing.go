@@ -62,8 +62,7 @@ func Freezing(b Body, food material.Thermal, start, target, air unit.Temperature
 		t := pham(r, b.shapeFactor(bi), h, k, above, below, start, mean, air)
 		if target < bend {
 			volumetric := heat(bend, target) / float64(bend-target)
-			d := b.directions(h, k)
-			rate, _ := d.rate(k / volumetric)
+			rate := b.decay(h, k, volumetric)
 			t += math.Log(float64((bend-air)/(target-air))) / rate
 		}
 		return t

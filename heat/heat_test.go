@@ -3,6 +3,7 @@ package heat
 import (
 	"encoding/csv"
 	"errors"
+	"maps"
 	"math"
 	"os"
 	"strconv"
@@ -85,6 +86,8 @@ func TestChecks(t *testing.T) {
 		"FC-065": float64(unit.HeatTransfer(20).Through(1.5*unit.Millimetre, .07).Through(unit.Millimetre, .0245)),
 		"FC-066": float64(unit.HeatTransfer(20).Through(unit.Millimetre, 16)),
 	}
+	maps.Copy(got, fieldChecks(t))
+	maps.Copy(got, otherChecks(t))
 	for _, row := range checkRows(t) {
 		v, ok := got[row.id]
 		if !ok {

@@ -53,7 +53,10 @@ func (s symmetry) eigenvalue(n int, bi float64) float64 {
 	}
 	// The first root goes as the square root of bi for small ones, the others start from their lower end.
 	z := low + (high-low)*bi/(bi+1.5+2*k)
-	if n == 0 {
+	switch {
+	case n == 0 && s != central && bi > 0.1 && bi <= 100:
+		z = s.lacroix(bi)
+	case n == 0:
 		z = high * math.Sqrt(bi/(bi+high*high/(1+float64(s))))
 	}
 	rising := n%2 == 0 // through the root
@@ -74,6 +77,16 @@ func (s symmetry) eigenvalue(n int, bi float64) float64 {
 		z = next
 	}
 	return z
+}
+
+// lacroix returns the first root of a slab or a cylinder to about 1 %, for 0.1 < bi <= 100 (Lacroix &
+// Castaigne 1987, in ASHRAE Handbook-Refrigeration, Cooling and Freezing Times of Foods).
+func (s symmetry) lacroix(bi float64) float64 {
+	x := math.Log(bi)
+	if s == axial {
+		return 1.257493 + x*(0.487941+x*(0.025322+x*(-0.026568+x*(-0.002888+x*0.001078))))
+	}
+	return 0.860972 + x*(0.312133+x*(0.007986+x*(-0.016192+x*(-0.001190+x*0.000581))))
 }
 
 // amplitude returns the weight of the term of eigenvalue z at the centre.

@@ -113,13 +113,5 @@ func (x Thermal) Temperature(h unit.SpecificEnergy) (unit.Temperature, error) {
 	if most := x.Enthalpy(high); !(h >= 0 && h <= most) || most == 0 {
 		return 0, fmt.Errorf("enthalpy %g kJ/kg: must lie between 0, at %g degC, and %.4g, at %g", h.KilojoulesPerKilogram(), float64(low), most.KilojoulesPerKilogram(), float64(high))
 	}
-	for range 40 {
-		mid := (low + high) / 2
-		if x.Enthalpy(mid) > h {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return (low + high) / 2, nil
+	return unit.Celsius(rising(low.Celsius(), high.Celsius(), float64(h), func(t float64) float64 { return float64(x.Enthalpy(unit.Celsius(t))) })), nil
 }
