@@ -17,21 +17,22 @@ const (
 	Disc        // round, of any height: a ring cake, an insert, a log
 	Box         // with square edges: a frame, a bar
 	Ball
+	Egg // three axes, all round: a quenelle, an egg
 )
 
 // String returns the word for the shape.
 func (s Shape) String() string {
-	if s > Ball {
+	if s > Egg {
 		return fmt.Sprintf("shape %d", uint8(s))
 	}
-	return [...]string{"plate", "disc", "box", "ball"}[s]
+	return [...]string{"plate", "disc", "box", "ball", "egg"}[s]
 }
 
-// Body is what is cooled: a shape and its full dimensions. It is made by Slab, Cylinder, Brick or
-// Sphere.
+// Body is what is cooled: a shape and its full dimensions. It is made by Slab, Cylinder, Brick,
+// Sphere or Ellipsoid.
 type Body struct {
 	Shape Shape
-	Size  [3]unit.Length // Plate: thickness; Disc: diameter, height; Box: three edges; Ball: diameter
+	Size  [3]unit.Length // Plate: thickness; Disc: diameter, height; Box: three edges; Ball: diameter; Egg: three axes
 }
 
 // Slab returns a plate of a full thickness that both faces cool. A plate that only one face cools,
@@ -49,15 +50,19 @@ func Brick(a, b, c unit.Length) Body { return Body{Box, [3]unit.Length{a, b, c}}
 // Sphere returns a ball of a diameter.
 func Sphere(diameter unit.Length) Body { return Body{Ball, [3]unit.Length{diameter}} }
 
+// Ellipsoid returns a body without edges of three full axes, in any order.
+func Ellipsoid(a, b, c unit.Length) Body { return Body{Egg, [3]unit.Length{a, b, c}} }
+
 // sizeNames names the dimensions that each shape has.
 var sizeNames = [...][]string{
 	Plate: {"thickness"}, Disc: {"diameter", "height"}, Box: {"first edge", "second edge", "third edge"}, Ball: {"diameter"},
+	Egg: {"first axis", "second axis", "third axis"},
 }
 
 // check returns an *InputError unless every dimension lies between 0.1 mm and 5 m.
 func (b Body) check() error {
-	if b.Shape > Ball {
-		return &InputError{"shape", b.Shape.String(), "choose plate, disc, box or ball"}
+	if b.Shape > Egg {
+		return &InputError{"shape", b.Shape.String(), "choose plate, disc, box, ball or egg"}
 	}
 	for i, name := range sizeNames[b.Shape] {
 		if !(b.Size[i] >= 0.1*unit.Millimetre && b.Size[i] <= 5*unit.Metre) {
@@ -76,9 +81,29 @@ func (b Body) half() float64 {
 	return float64(r) / 2
 }
 
+// ratios returns the middle and the longest dimension over the shortest; of a disc, its diameter over
+// its height twice, or 1 and its height over its diameter.
+func (b Body) ratios() (b1, b2 float64) {
+	short := 2 * b.half()
+	switch b.Shape {
+	case Disc:
+		d, h := float64(b.Size[0]), float64(b.Size[1])
+		if d >= h {
+			return d / h, d / h
+		}
+		return 1, h / d
+	case Box, Egg:
+		long := float64(max(b.Size[0], b.Size[1], b.Size[2]))
+		middle := float64(b.Size[0]+b.Size[1]+b.Size[2]) - short - long
+		return max(1, middle/short), long / short
+	}
+	return 1, 1
+}
+
 // shapeFactor returns by how many times the body freezes faster than a slab of its shortest
-// dimension, E of Pham 1991 as in Singh & Heldman, Introduction to Food Engineering: 1 for a slab, 3
-// for a sphere. bi is the Biot number of half the shortest dimension.
+// dimension: 1 for a slab, 3 for a sphere. bi is the Biot number of half the shortest dimension.
+// Sources: E of Pham 1991 as in Singh & Heldman, Introduction to Food Engineering; for an egg Hossain,
+// Cleland & Cleland 1992 as in ASHRAE Handbook-Refrigeration, Cooling and Freezing Times of Foods.
 func (b Body) shapeFactor(bi float64) float64 {
 	x := func(v float64) float64 { return v / (math.Pow(bi, 1.34) + v) }
 	e := func(ratio, factor, power float64) float64 {
@@ -87,20 +112,20 @@ func (b Body) shapeFactor(bi float64) float64 {
 	}
 	e1 := func(ratio float64) float64 { return e(ratio, 0.73, 2.50) }
 	e2 := func(ratio float64) float64 { return e(ratio, 0.50, 3.69) }
-	short := 2 * b.half()
+	b1, b2 := b.ratios()
 	switch b.Shape {
 	case Ball:
 		return 3
 	case Disc:
-		d, h := float64(b.Size[0]), float64(b.Size[1])
-		if d >= h {
-			return 1 + 2*e1(d/h)
+		if b1 > 1 || b2 == 1 {
+			return 1 + 2*e1(b1)
 		}
-		return 2 + e2(h/d)
+		return 2 + e2(b2)
 	case Box:
-		long := float64(max(b.Size[0], b.Size[1], b.Size[2]))
-		middle := float64(b.Size[0]+b.Size[1]+b.Size[2]) - short - long
-		return 1 + e1(max(1, middle/short)) + e2(long/short)
+		return 1 + e1(b1) + e2(b2)
+	case Egg:
+		axis := func(ratio float64) float64 { return (1 + 2/bi) / (ratio*ratio + 2*ratio/bi) }
+		return 1 + axis(b1) + axis(b2)
 	}
 	return 1
 }

@@ -62,10 +62,7 @@ func Freezing(b Body, food material.Thermal, start, target, air unit.Temperature
 		t := pham(r, b.shapeFactor(bi), h, k, above, below, start, mean, air)
 		if target < bend {
 			volumetric := heat(bend, target) / float64(bend-target)
-			rate := 0.0
-			for _, d := range b.directions(h, k) {
-				rate += sq(d.terms[0].z/d.r) * k / volumetric
-			}
+			rate := b.decay(h, k, volumetric)
 			t += math.Log(float64((bend-air)/(target-air))) / rate
 		}
 		return t

@@ -15,18 +15,22 @@ const (
 )
 
 // characteristic is zero at the eigenvalues z of a body with a convective surface: z tan z = Bi,
-// z J1(z) = Bi J0(z), 1 - z cot z = Bi, each multiplied out so that it has no pole.
-func (s symmetry) characteristic(z, bi float64) float64 {
-	switch s {
-	case axial:
-		return z*math.J1(z) - bi*math.J0(z)
-	case central:
-		return (1-bi)*math.Sin(z) - z*math.Cos(z)
+// z J1(z) = Bi J0(z), 1 - z cot z = Bi, each multiplied out so that it has no pole; slope is its
+// derivative over z.
+func (s symmetry) characteristic(z, bi float64) (f, slope float64) {
+	if s == axial {
+		j0, j1 := math.J0(z), math.J1(z)
+		return z*j1 - bi*j0, z*j0 + bi*j1
 	}
-	return z*math.Sin(z) - bi*math.Cos(z)
+	sin, cos := math.Sincos(z)
+	if s == central {
+		return (1-bi)*sin - z*cos, z*sin - bi*cos
+	}
+	return z*sin - bi*cos, (1+bi)*sin + z*cos
 }
 
-// eigenvalue returns the n-th root of the characteristic, from n = 0.
+// eigenvalue returns the n-th root of the characteristic, from n = 0: Newton's method between bounds
+// that hold one root.
 func (s symmetry) eigenvalue(n int, bi float64) float64 {
 	k := float64(n)
 	var low, high float64
@@ -47,16 +51,42 @@ func (s symmetry) eigenvalue(n int, bi float64) float64 {
 			low -= 3/(8*low) + 0.02
 		}
 	}
-	rising := s.characteristic(high, bi) > 0
-	for range 60 {
-		mid := (low + high) / 2
-		if (s.characteristic(mid, bi) > 0) == rising {
-			high = mid
-		} else {
-			low = mid
-		}
+	// The first root goes as the square root of bi for small ones, the others start from their lower end.
+	z := low + (high-low)*bi/(bi+1.5+2*k)
+	switch {
+	case n == 0 && s != central && bi > 0.1 && bi <= 100:
+		z = s.lacroix(bi)
+	case n == 0:
+		z = high * math.Sqrt(bi/(bi+high*high/(1+float64(s))))
 	}
-	return (low + high) / 2
+	rising := n%2 == 0 // through the root
+	for range 60 {
+		f, slope := s.characteristic(z, bi)
+		if f > 0 == rising {
+			high = z
+		} else {
+			low = z
+		}
+		next := z - f/slope
+		if math.Abs(next-z) < 1e-8*z {
+			return next // its error is about the square of that
+		}
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		z = next
+	}
+	return z
+}
+
+// lacroix returns the first root of a slab or a cylinder to about 1 %, for 0.1 < bi <= 100 (Lacroix &
+// Castaigne 1987, in ASHRAE Handbook-Refrigeration, Cooling and Freezing Times of Foods).
+func (s symmetry) lacroix(bi float64) float64 {
+	x := math.Log(bi)
+	if s == axial {
+		return 1.257493 + x*(0.487941+x*(0.025322+x*(-0.026568+x*(-0.002888+x*0.001078))))
+	}
+	return 0.860972 + x*(0.312133+x*(0.007986+x*(-0.016192+x*(-0.001190+x*0.000581))))
 }
 
 // amplitude returns the weight of the term of eigenvalue z at the centre.
@@ -88,81 +118,147 @@ func (s symmetry) profile(z, x float64) float64 {
 // A term is an eigenvalue of the series and its amplitude at the centre.
 type term struct{ z, a float64 }
 
-// terms returns the series of a body of Biot number bi.
-func (s symmetry) terms(bi float64) []term {
-	out := make([]term, seriesTerms)
-	for n := range out {
-		z := s.eigenvalue(n, bi)
-		out[n] = term{z, s.amplitude(z)}
+// A series is the solution along one direction. Its terms are worked out when they are needed: at the
+// times that matter two or three say everything.
+type series struct {
+	symmetry
+	bi    float64
+	known int
+	first [4]term
+	more  []term
+}
+
+// term returns the n-th term.
+func (s *series) term(n int) term {
+	for ; s.known <= n; s.known++ {
+		z := s.eigenvalue(s.known, s.bi)
+		t := term{z, s.amplitude(z)}
+		if s.known < len(s.first) {
+			s.first[s.known] = t
+		} else {
+			s.more = append(s.more, t)
+		}
 	}
-	return out
+	if n < len(s.first) {
+		return s.first[n]
+	}
+	return s.more[n-len(s.first)]
 }
 
 // theta returns the part of the first difference to the surroundings that is left at x after a
-// Fourier number fo = alpha t/R^2, with constant properties. Source: Carslaw & Jaeger, Conduction
-// of Heat in Solids; series with seriesTerms terms.
-func (s symmetry) theta(terms []term, fo, x float64) float64 {
+// Fourier number fo = alpha t/R^2, with constant properties; at most seriesTerms terms. Source:
+// Carslaw & Jaeger, Conduction of Heat in Solids.
+func (s *series) theta(fo, x float64) float64 {
 	if fo < 1e-3 && x == 0 {
 		return 1 // off by less than 1e-100
 	}
 	sum := 0.0
-	for _, t := range terms {
-		sum += t.a * math.Exp(-t.z*t.z*fo) * s.profile(t.z, x)
+	for n := range seriesTerms {
+		t := s.term(n)
+		decay := math.Exp(-t.z * t.z * fo)
+		if decay < negligible {
+			break
+		}
+		sum += t.a * decay * s.profile(t.z, x)
 	}
 	return min(1, sum)
 }
 
-// A direction is one factor of the product solution of a body: R and the series along it.
+// negligible is what a term may be worth and be left out.
+const negligible = 1e-10
+
+// A direction is one factor of the product solution of a body: R, m, and the series along it.
 type direction struct {
-	symmetry
-	r     float64 // m
-	terms []term
+	series
+	r float64
+}
+
+// directions are the one to three along which a body cools.
+type directions struct {
+	n     int
+	along [3]direction
 }
 
 // directions splits a body into those it cools along (same coefficient h, W/(m2 K), on all faces).
-func (b Body) directions(h, k float64) []direction {
-	along := func(s symmetry, size int) direction {
+func (b Body) directions(h, k float64) (d directions) {
+	add := func(s symmetry, size int) {
 		r := float64(b.Size[size]) / 2
-		return direction{s, r, s.terms(h * r / k)}
+		x := &d.along[d.n]
+		x.symmetry, x.bi, x.r = s, h*r/k, r
+		d.n++
 	}
 	switch b.Shape {
 	case Disc:
-		return []direction{along(axial, 0), along(planar, 1)}
+		add(axial, 0)
+		add(planar, 1)
 	case Box:
-		return []direction{along(planar, 0), along(planar, 1), along(planar, 2)}
+		add(planar, 0)
+		add(planar, 1)
+		add(planar, 2)
 	case Ball:
-		return []direction{along(central, 0)}
+		add(central, 0)
+	default:
+		add(planar, 0)
 	}
-	return []direction{along(planar, 0)}
+	return d
 }
 
 // centre returns what is left of the first difference at the centre of the body after t seconds;
 // alpha is the diffusivity, m2/s.
-func centre(along []direction, alpha, t float64) float64 {
+func (d *directions) centre(alpha, t float64) float64 {
 	theta := 1.0
-	for _, d := range along {
-		theta *= d.theta(d.terms, alpha*t/(d.r*d.r), 0)
+	for i := range d.n {
+		x := &d.along[i]
+		theta *= x.theta(alpha*t/(x.r*x.r), 0)
 	}
 	return theta
 }
 
-// timeTo returns the seconds after which centre falls to theta, between 0 and 1.
-func timeTo(along []direction, alpha, theta float64) float64 {
-	rate := 0.0 // of the last, slowest decay, 1/s
-	for _, d := range along {
-		rate += d.terms[0].z * d.terms[0].z * alpha / (d.r * d.r)
+// rate returns the decay of the last, slowest terms, 1/s, and the product of their amplitudes.
+func (d *directions) rate(alpha float64) (rate, amplitude float64) {
+	amplitude = 1
+	for i := range d.n {
+		x := &d.along[i]
+		t := x.term(0)
+		rate += t.z * t.z * alpha / (x.r * x.r)
+		amplitude *= t.a
 	}
-	low, high := 0.0, 1/rate
-	for centre(along, alpha, high) > theta && high < 1e30 {
+	return rate, amplitude
+}
+
+// late returns the seconds after which the last terms alone fall to theta.
+func (d *directions) late(alpha, theta float64) float64 {
+	rate, amplitude := d.rate(alpha)
+	return math.Log(amplitude/theta) / rate
+}
+
+// timeTo returns the seconds after which centre falls to theta, between 0 and 1: a secant on its
+// logarithm, which is straight once the last terms are left, between bounds.
+func (d *directions) timeTo(alpha, theta float64) float64 {
+	rate, _ := d.rate(alpha)
+	want := math.Log(theta)
+	// The last terms alone overstate what is left of the first, so the answer lies before them but for
+	// the rounding; before it 1 is left.
+	low, high := 0.0, d.late(alpha, theta)*(1+1e-9)+1e-12
+	for math.Log(d.centre(alpha, high)) > want && high < 1e30 {
 		low, high = high, 2*high
 	}
+	t := high
 	for range 60 {
-		mid := (low + high) / 2
-		if centre(along, alpha, mid) > theta {
-			low = mid
+		f := math.Log(d.centre(alpha, t)) - want
+		if f > 0 {
+			low = t
 		} else {
-			high = mid
+			high = t
 		}
+		next := t + f/rate
+		if math.Abs(next-t) <= 1e-8*t {
+			return next
+		}
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		t = next
 	}
-	return (low + high) / 2
+	return t
 }

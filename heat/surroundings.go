@@ -58,3 +58,12 @@ func Walls() []Wall {
 		{"air-gap", 0.0245, finding.CommonPractice},
 	}
 }
+
+// Radiation returns the coefficient of radiation between a surface of an emissivity, 0 to 1 (food and
+// frost 0.9, bright metal 0.1), and walls around it, whose mean temperature is mean: 4 e s T^3 with the
+// constant of Stefan and Boltzmann. It is contained in the figures of Surroundings.
+func Radiation(emissivity float64, mean unit.Temperature) unit.HeatTransfer {
+	const stefanBoltzmann = 5.670374419e-8 // W/(m2 K4), exact since 2019
+	t := mean.Kelvin()
+	return unit.HeatTransfer(4 * emissivity * stefanBoltzmann * t * t * t)
+}

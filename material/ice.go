@@ -57,16 +57,54 @@ func (s solution) ice(t float64) float64 {
 	if s.lnActivity(s.water, t) <= ln {
 		return 0
 	}
-	low, high := 0.0, s.water
+	return s.water - s.liquid(t, ln)
+}
+
+// liquid returns the water, kg per kg of food, whose activity at t degC has the logarithm ln, where
+// that of all the water is higher. An ideal solute makes the logarithm a straight line over the
+// reciprocal of the water, so the secant runs over that; Illinois' rule keeps it in its bracket.
+func (s solution) liquid(t, ln float64) float64 {
+	above := func(u float64) float64 { return s.lnActivity(1/u, t) - ln } // falls as u rises
+	low := 1 / s.water
+	atLow := above(low)
+	if ln+atLow >= 0 {
+		return 0 // nothing dissolved
+	}
+	high := low * ln / (ln + atLow) // where an ideal solution would be
+	atHigh := above(high)
 	for range 60 {
-		mid := (low + high) / 2
-		if mid > 0 && s.lnActivity(mid, t) > ln {
-			high = mid
-		} else {
-			low = mid
+		if atHigh <= 0 {
+			break
+		}
+		low, atLow = high, atHigh
+		high *= 1.2
+		atHigh = above(high)
+	}
+	side := 0
+	for range 100 {
+		u := low + (high-low)*atLow/(atLow-atHigh)
+		if !(u > low && u < high) {
+			u = (low + high) / 2
+		}
+		f := above(u)
+		switch {
+		case math.Abs(f) < 1e-11 || high-low < 1e-12*high:
+			return 1 / u
+		case f > 0:
+			low, atLow = u, f
+			if side > 0 {
+				atHigh /= 2
+			}
+			side = 1
+		default:
+			high, atHigh = u, f
+			if side < 0 {
+				atLow /= 2
+			}
+			side = -1
 		}
 	}
-	return s.water - high
+	return 2 / (low + high)
 }
 
 // Freezing is how a food freezes when it stays in equilibrium with its ice. It is made by

@@ -80,6 +80,7 @@ func TestChecks(t *testing.T) {
 	mousse := thermal(t, food(.58, .045, .18, .1875, .1, .0075, .0075), 0) // carbohydrate with its fibre
 	lamb := thermal(t, food(.7342, .2029, .0525, 0, 0, 0, .0106), 0)
 	whole, porkParts := volumes(pork, -40)
+	beef, sweet := Simple{.5821, .4 * .1748, -1.7}, Simple{.58, .02, -4}
 	mousseDensity := float64(mousse.Density(20))
 	_, mousseParts := volumes(mousse.phases(20), 20)
 	water := thermal(t, food(1, 0, 0, 0, 0, 0, 0), 0)
@@ -90,6 +91,13 @@ func TestChecks(t *testing.T) {
 		"TP-033": 1 / whole, "TP-034": parallel(porkParts, -40),
 		"TP-037": mousseDensity, "TP-038": float64(mousse.SpecificHeat(20)) / 1000, "TP-039": parallel(mousseParts, 20),
 		"TP-041": 1 - 600/mousseDensity,
+		"TP-026": Tchigeov(.58, -1.7, -20), "TP-027": 150 * math.Round(100*Tchigeov(.58, -1.7, -20)) / 100,
+		"TP-028": beef.Enthalpy(-20).KilojoulesPerKilogram(), "TP-029": beef.Enthalpy(-1.7).KilojoulesPerKilogram(),
+		"TP-030": beef.Enthalpy(10).KilojoulesPerKilogram(), "TP-031": 150 * (beef.Enthalpy(10) - beef.Enthalpy(-20)).KilojoulesPerKilogram(),
+		"TP-032": Simple{.7263, .4 * .1955, -2.2}.IceFraction(-40), "TP-035": across(porkParts, -40), "TP-036": Tchigeov(.7263, -2.2, -40),
+		"TP-040": across(mousseParts, 20),
+		"TP-048": float64(sweet.SpecificHeat(20)) / 1000, "TP-049": float64(sweet.SpecificHeat(-10)) / 1000, "TP-050": float64(sweet.SpecificHeat(-18)) / 1000,
+		"TP-051": sweet.IceFraction(-18), "TP-052": (sweet.Enthalpy(-4) - sweet.Enthalpy(-18)).KilojoulesPerKilogram(),
 		"TP-042": maxwellEucken(0.45, 0.025, 0.45), "TP-043": maxwellEucken(0.025, 0.45, 0.55),
 		"TP-044": levy(2.35, 0.35, 0.40), "TP-045": levy(0.45, 0.025, 0.55),
 		"TP-046": effectiveMedium(0.45, 0.025, 0.45), "TP-047": effectiveMedium(0.40, 0.0255, 0.65),
