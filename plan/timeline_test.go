@@ -45,7 +45,7 @@ func TestSaturdayIsPlannedAsWritten(t *testing.T) {
 	}{
 		"too early":    {shift("fill-second", -time.Hour), "before"},
 		"too late":     {shift("press-heart", time.Hour), "asked are"},
-		"at night":     {shift("weigh", -6*time.Hour), "outside the shift"},
+		"at night":     {shift("weigh", -10*time.Hour), "outside the shift"},
 		"after due":    {shift("finish", 24*time.Hour), "due"},
 		"two at once":  {func(d *plan.Day) { d.Timeline[1].Start = d.Timeline[0].Start }, "does"},
 		"missing":      {func(d *plan.Day) { d.Timeline = d.Timeline[1:] }, "stands"},

@@ -1,11 +1,15 @@
 package plan
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"chablon/chill"
 	"chablon/formula"
+	"chablon/heat"
 	"chablon/kitchen"
 	"chablon/unit"
 )
@@ -34,37 +38,90 @@ func (p *planner) computed(t *task) (chill.Wait, error) {
 	if !ok {
 		return chill.Wait{}, fmt.Errorf("no place for it in the kitchen")
 	}
-	var piece chill.Piece
-	var err error
-	switch {
-	case t.run.section != nil:
-		piece, err = chill.OfSection(t.run.section)
-	default:
+	section := t.run.section
+	if section == nil {
 		m, height, found := p.day.insertShape(t.run.formula)
 		if !found {
 			return chill.Wait{}, fmt.Errorf("its shape is not known")
 		}
-		piece, err = chill.OfFormula(t.run.formula, m.Solid, height)
-	}
-	if err != nil {
-		return chill.Wait{}, err
+		section = chill.Plain(t.run.formula, m, height)
 	}
 	room := p.day.Job.Kitchen.Room
 	if room == 0 {
 		room = 20
 	}
-	switch t.step.Computed {
-	case "freeze":
-		return piece.Freeze(room, place)
-	case "thaw":
-		from := unit.Temperature(-18)
-		if f, ok := p.place(formula.Step{Computed: "freeze"}); ok && f.HasSetting {
-			from = f.Setting
-		}
-		return piece.Thaw(from, place)
-	default:
-		return piece.Chill(room, place)
+	frozen := unit.Temperature(-18)
+	if f, ok := p.place(formula.Step{Computed: "freeze"}); ok && f.HasSetting {
+		frozen = f.Setting
 	}
+	start := chill.At(room, frozen)
+	if t.step.Computed == "thaw" {
+		start = chill.At(frozen, frozen)
+	}
+	body, err := chill.NewBody(section, start)
+	if err != nil {
+		return chill.Wait{}, err
+	}
+	a, err := remembered(body, place, t.step.Computed)
+	if err != nil {
+		return chill.Wait{}, err
+	}
+	if !a.Reached {
+		return chill.Wait{}, errors.New(a.Reason)
+	}
+	if t.step.Computed == "freeze" && place.FreezingCapacity > 0 && t.run.section != nil {
+		p.load(t, place, a)
+	}
+	return a.Wait, nil
+}
+
+// load says when more is put into a freezer at once than it is declared to freeze.
+func (p *planner) load(t *task, place kitchen.Equipment, a chill.Answer) {
+	load, err := heat.LoadOf(t.run.pieces, a.Heat(), a.Time, place.FreezingCapacity)
+	if err != nil || load.Share <= 1 {
+		return
+	}
+	p.say("freezer-overloaded", t.run, t.step, fmt.Sprintf("%d pieces at once ask %s %% of what %s is declared to freeze: its air warms, and they take about %s instead of %s",
+		t.run.pieces, unit.Number(100*load.Share, 0), place.Name, unit.ShowDuration(load.Needed), unit.ShowDuration(a.Time)), "Freeze them in turns, chill them first, or use a second freezer.")
+}
+
+// Answers of the field solver are remembered by everything that they depend on: an edit elsewhere
+// does not solve them again.
+var (
+	rememberedMu  sync.Mutex // guards rememberedAll
+	rememberedAll = map[string]chill.Answer{}
+)
+
+const mostRemembered = 512
+
+func remembered(b *chill.Body, place kitchen.Equipment, question string) (chill.Answer, error) {
+	key := b.Key(place, question)
+	rememberedMu.Lock()
+	a, found := rememberedAll[key]
+	rememberedMu.Unlock()
+	if found {
+		return a, nil
+	}
+	var err error
+	switch question {
+	case "freeze":
+		a, err = b.Freeze(context.Background(), place, chill.Planning)
+	case "thaw":
+		a, err = b.Thaw(context.Background(), place, heat.ThawedCore, chill.Planning)
+	default:
+		a, err = b.Chill(context.Background(), place, chill.Planning)
+	}
+	if err != nil {
+		return a, err
+	}
+	a.Run = heat.Run{} // the time is what is planned with
+	rememberedMu.Lock()
+	defer rememberedMu.Unlock()
+	if len(rememberedAll) >= mostRemembered {
+		clear(rememberedAll)
+	}
+	rememberedAll[key] = a
+	return a, nil
 }
 
 // place returns the equipment that a computed wait happens in: the step's own, else the usual
