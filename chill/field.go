@@ -377,8 +377,9 @@ var (
 	Stated   = Precision{Cell: 5 * unit.Millimetre, GridError: 0.01}
 )
 
-// Freeze solves how long a piece takes until its core is solid enough to unmould and glaze: see
-// Piece.Freeze for the criterion. Its range is that of the surface coefficient, which is the
+// Freeze solves how long a piece takes until it is solid enough to unmould and glaze: until its
+// warmest place is at −15 °C, or 3 K over the air of a warmer freezer. That is the core, unless a
+// frozen insert lies there. Its range is that of the surface coefficient, which is the
 // largest doubt; the two ends are solved too if the precision states an error, else they follow
 // the quick estimate.
 func (b *Body) Freeze(ctx context.Context, in kitchen.Equipment, p Precision) (Answer, error) {
@@ -386,7 +387,7 @@ func (b *Body) Freeze(ctx context.Context, in kitchen.Equipment, p Precision) (A
 	if in.HasSetting && target > warmest {
 		return Answer{Reason: fmt.Sprintf("never solid enough to unmould in %s: take a freezer at −13 °C or colder", placeName(in)), Wait: Wait{Place: placeName(in)}}, nil
 	}
-	return b.solve(ctx, in, p, heat.CoreBelow(target), "core at "+target.Show(), target, false)
+	return b.solve(ctx, in, p, heat.WarmestBelow(target), "warmest place inside at "+target.Show(), target, false)
 }
 
 // Chill solves how long it takes until its warmest place is at 5 °C, or 1 K over a warmer air.
@@ -395,9 +396,10 @@ func (b *Body) Chill(ctx context.Context, in kitchen.Equipment, p Precision) (An
 	return b.solve(ctx, in, p, heat.WarmestBelow(target), "warmest place at "+target.Show(), target, true)
 }
 
-// Thaw solves how long the frozen, unmoulded piece takes until its core is at a temperature.
+// Thaw solves how long the frozen, unmoulded piece takes until no place in it is colder than a
+// temperature.
 func (b *Body) Thaw(ctx context.Context, in kitchen.Equipment, core unit.Temperature, p Precision) (Answer, error) {
-	return b.solve(ctx, in, p, heat.CoreAbove(core), "core at "+core.Show(), core, true)
+	return b.solve(ctx, in, p, heat.ColdestAbove(core), "coldest place inside at "+core.Show(), core, true)
 }
 
 func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, until heat.Criterion, words string, target unit.Temperature, unmoulded bool) (Answer, error) {

@@ -34,6 +34,7 @@ type grammar struct {
 	Plan   planDay     `cmd:"" help:"Plan the orders of a folder of documents: amounts, checks, what to buy, timeline."`
 	Check  checkDocs   `cmd:"" help:"Say what is wrong with a folder of documents, and nothing else."`
 	Draw   draw        `cmd:"" help:"Draw the section of an assembly as SVG, PDF or PNG."`
+	Freeze freeze      `cmd:"" help:"How long an assembly takes to freeze, or to thaw."`
 	Read   readLines   `cmd:"" help:"Read ingredient lines as cooks write them: one JSON object a line of text."`
 	Ranges printRanges `cmd:"" help:"Print the built-in table that formulas are judged by, to edit and give with --ranges."`
 	Foods  foods       `cmd:"" help:"Turn a download of FoodData Central into ingredient documents."`

@@ -1,0 +1,236 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"chablon/assembly"
+	"chablon/chill"
+	"chablon/document"
+	"chablon/drawing"
+	"chablon/heat"
+	"chablon/kitchen"
+	"chablon/mould"
+	"chablon/unit"
+)
+
+type freeze struct {
+	Path     string `arg:"" help:"Folder or file of documents."`
+	Assembly string `required:"" help:"Id of the assembly." placeholder:"ID"`
+	Mould    string `help:"Id of the mould; its own if not said." placeholder:"ID"`
+	Place    string `help:"Id of the freezer or refrigerator; the kitchen's first freezer if not said." placeholder:"ID"`
+	Thaw     bool   `help:"From frozen to a soft core in the refrigerator instead."`
+	From     string `help:"Temperature of what is not frozen when it goes in; the room's if not said." placeholder:"TEMP"`
+	JSON     bool   `help:"Print one JSON object."`
+	Output   string `short:"o" help:"Draw the curve into this file: .svg, .pdf or .png." placeholder:"FILE"`
+}
+
+// frozen is the answer as --json prints it.
+type frozen struct {
+	Assembly     string     `json:"assembly"`
+	Mould        string     `json:"mould"`
+	Reached      bool       `json:"reached"`
+	Reason       string     `json:"reason,omitempty"`
+	CoreTime     float64    `json:"core_time_s"`
+	Band         [2]float64 `json:"band_s"`
+	Criterion    string     `json:"criterion"`
+	Surroundings string     `json:"surroundings"`
+	Curve        []frozenAt `json:"curve"`
+	Quick        float64    `json:"quick_estimate_s"`
+	EnergyError  float64    `json:"energy_error"`
+	GridError    float64    `json:"grid_error"`
+	Cells        int        `json:"cells"`
+	Notes        []string   `json:"notes,omitempty"`
+}
+
+type frozenAt struct {
+	T       float64 `json:"t_s"`
+	Core    float64 `json:"core_c"`
+	Surface float64 `json:"surface_c"`
+	Mean    float64 `json:"mean_c"`
+	Frozen  float64 `json:"frozen_share"`
+}
+
+// probeDecides is said with every predicted time.
+const probeDecides = "A prediction, not a measurement: a probe thermometer in the core decides."
+
+// Run answers how long a piece takes.
+func (c *freeze) Run(p Process) error {
+	book, errs, err := readPath(c.Path)
+	if err != nil {
+		return err
+	}
+	printErrors(p.Stderr, errs)
+	a := book.Assemblies[c.Assembly]
+	if a == nil {
+		if len(errs) > 0 {
+			return errFaults
+		}
+		return fmt.Errorf("--assembly %s: there is none of that id; there are %s", c.Assembly, assemblies(book))
+	}
+	m := a.Mould
+	if c.Mould != "" {
+		if m = book.Moulds[c.Mould]; m == nil {
+			return fmt.Errorf("--mould %s: there is none of that id", c.Mould)
+		}
+	}
+	place, err := c.place(book.Kitchen)
+	if err != nil {
+		return err
+	}
+	room := book.Kitchen.Room
+	if c.From != "" {
+		q, err := unit.ParseQuantity(c.From, unit.OfTemperature)
+		if err != nil {
+			return fmt.Errorf("--from %s: %w", c.From, err)
+		}
+		room = q.Temperature()
+	}
+	section := a.Refit(m, assembly.SameThickness, book.Owned()).Assembly.Lay(m)
+	out, run, target, err := c.solve(context.Background(), book, section, m, place, room)
+	if err != nil {
+		return err
+	}
+	if c.Output != "" {
+		if err := c.draw(run, out, place, target); err != nil {
+			return err
+		}
+	}
+	if c.JSON {
+		enc := json.NewEncoder(p.Stdout)
+		enc.SetIndent("", "  ")
+		return enc.Encode(out)
+	}
+	c.print(p, out)
+	return nil
+}
+
+// place returns the equipment that was named, or the usual one.
+func (c *freeze) place(k *kitchen.Kitchen) (kitchen.Equipment, error) {
+	words := []string{c.Place}
+	if c.Place == "" {
+		words = []string{"blast-freezer", "freezer"}
+		if c.Thaw {
+			words = []string{"refrigerator"}
+		}
+	}
+	for _, w := range words {
+		for _, e := range k.Find(w) {
+			if e.HasSetting {
+				return e, nil
+			}
+		}
+	}
+	return kitchen.Equipment{}, fmt.Errorf("--place %s: the kitchen has nothing of that id with a temperature on record", words[len(words)-1])
+}
+
+func (c *freeze) solve(ctx context.Context, book *document.Book, s *assembly.Section, m *mould.Mould, place kitchen.Equipment, room unit.Temperature) (frozen, heat.Run, unit.Temperature, error) {
+	out := frozen{Assembly: s.Assembly.ID, Mould: m.ID}
+	cold := unit.Temperature(-18)
+	for _, e := range append(book.Kitchen.Find("blast-freezer"), book.Kitchen.Find("freezer")...) {
+		if e.HasSetting {
+			cold = e.Setting
+			break
+		}
+	}
+	start := chill.At(room, cold)
+	if c.Thaw {
+		start = chill.At(cold, cold)
+	}
+	body, err := chill.NewBody(s, start)
+	if err != nil {
+		return out, heat.Run{}, 0, err
+	}
+	var a chill.Answer
+	target := max(unit.Temperature(-15), place.Setting+3)
+	if c.Thaw {
+		target = heat.ThawedCore
+		a, err = body.Thaw(ctx, place, target, chill.Stated)
+	} else {
+		a, err = body.Freeze(ctx, place, chill.Stated)
+	}
+	if err != nil {
+		return out, a.Run, target, err
+	}
+	out.Reached, out.Reason, out.Criterion, out.Surroundings = a.Reached, a.Reason, a.Criterion, a.Place
+	out.CoreTime, out.Band = a.Time.Seconds(), [2]float64{a.Low.Seconds(), a.High.Seconds()}
+	out.EnergyError, out.GridError, out.Cells, out.Notes = a.Run.EnergyError, a.Run.GridError, a.Cells, a.Notes
+	for _, x := range a.Run.Curve {
+		core := x.Warmest // the place that decides: the core, unless a frozen insert lies there
+		if c.Thaw {
+			core = x.Coldest
+		}
+		out.Curve = append(out.Curve, frozenAt{x.Time.Seconds(), float64(core), float64(x.Surface), float64(x.Mean), x.FrozenShare})
+	}
+	if quick, err := chill.OfSection(s); err == nil {
+		var w chill.Wait
+		if c.Thaw {
+			w, err = quick.Thaw(cold, place)
+		} else {
+			w, err = quick.Freeze(room, place)
+		}
+		if err == nil {
+			out.Quick = w.Time.Seconds()
+		}
+	}
+	return out, a.Run, target, nil
+}
+
+func (c *freeze) print(p Process, out frozen) {
+	hours := func(s float64) string { return unit.ShowDuration(time.Duration(s * float64(time.Second))) }
+	if !out.Reached {
+		fmt.Fprintf(p.Stdout, "%s: %s\n", out.Surroundings, out.Reason)
+	} else {
+		fmt.Fprintf(p.Stdout, "%s, %s: %s (%s to %s)\n", out.Criterion, out.Surroundings, hours(out.CoreTime), hours(out.Band[0]), hours(out.Band[1]))
+		fmt.Fprintf(p.Stdout, "quick estimate %s; %d cells, grid error %.2g %%, energy error %.1g\n", hours(out.Quick), out.Cells, 100*out.GridError, out.EnergyError)
+		for k := range 9 {
+			x := out.Curve[(len(out.Curve)-1)*k/8]
+			fmt.Fprintf(p.Stdout, "%10s  core %6.1f °C  surface %6.1f °C  mean %6.1f °C  %3.0f %% of the water frozen\n", hours(x.T), x.Core, x.Surface, x.Mean, 100*x.Frozen)
+		}
+	}
+	for _, n := range out.Notes {
+		fmt.Fprintln(p.Stdout, "note:", n)
+	}
+	fmt.Fprintln(p.Stdout, probeDecides)
+}
+
+func (c *freeze) draw(run heat.Run, out frozen, place kitchen.Equipment, target unit.Temperature) error {
+	ext := strings.ToLower(filepath.Ext(c.Output))
+	var points []drawing.CurvePoint
+	for _, x := range run.Curve {
+		core := x.Warmest
+		if c.Thaw {
+			core = x.Coldest
+		}
+		points = append(points, drawing.CurvePoint{Time: x.Time, Core: core, Surface: x.Surface, Mean: x.Mean})
+	}
+	o := drawing.CurveOptions{Target: target, Air: place.Setting}
+	o.Title = out.Assembly + " in " + place.Name
+	if out.Reached {
+		second := func(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+		o.Ready, o.Low, o.Top = second(out.CoreTime), second(out.Band[0]), second(out.Band[1])
+	}
+	d := drawing.Curve(points, o)
+	var buf bytes.Buffer
+	var err error
+	switch ext {
+	case ".svg":
+		buf.Write(d.SVG())
+	case ".pdf":
+		err = d.PDF(&buf)
+	case ".png":
+		err = d.PNG(&buf, 150)
+	default:
+		err = fmt.Errorf("-o %s: write a name that ends in .svg, .pdf or .png", c.Output)
+	}
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(c.Output, buf.Bytes(), 0o644)
+}
