@@ -173,7 +173,11 @@ func (f *frame) extent() {
 		}
 	}
 	for _, a := range f.p.Activities {
-		f.bounded = f.bounded || int64(a.Latest) < min(end, int64(f.p.Horizon))
+		shortest := a.Modes[0].Duration
+		for _, m := range a.Modes {
+			shortest = min(shortest, m.Duration)
+		}
+		f.bounded = f.bounded || int64(a.Latest) < min(end, int64(f.p.Horizon-shortest))
 	}
 	f.length = int32(min(end+1, 1<<30))
 	if f.steps {

@@ -13,12 +13,14 @@ import (
 	"chablon/schedule/psplib"
 )
 
-var tuneSet = flag.String("tune", "", "set")
-var tuneMs = flag.Int("ms", 1000, "ms")
-var tuneSkip = flag.Int("every", 1, "every")
-var tuneSize = flag.Int("size", 0, "")
+var (
+	tuneSet  = flag.String("tune", "", "set")
+	tuneMs   = flag.Int("ms", 1000, "ms")
+	tuneSkip = flag.Int("every", 1, "every")
+	tuneSize = flag.Int("size", 0, "")
+)
 
-func TestTune(t *testing.T) {
+func tuneFiles(t *testing.T, each func(file string, in *psplib.Instance, best int)) {
 	if *tuneSet == "" {
 		t.Skip()
 	}
@@ -27,10 +29,15 @@ func TestTune(t *testing.T) {
 	rows, _ := csv.NewReader(f).ReadAll()
 	best := map[string]int{}
 	for _, r := range rows {
-		best[r[0]+"/"+r[1]], _ = strconv.Atoi(r[2])
+		n, err := strconv.Atoi(r[2])
+		if r[2] == "unknown" {
+			n = -1
+		} else if err != nil {
+			n = 0
+		}
+		best[r[0]+"/"+r[1]] = n
 	}
 	files, _ := filepath.Glob(folder + "/" + *tuneSet + "/*")
-	sum, cnt, work := 0.0, 0, 0
 	for k, file := range files {
 		if k%*tuneSkip != 0 {
 			continue
@@ -38,18 +45,60 @@ func TestTune(t *testing.T) {
 		fh, _ := os.Open(file)
 		var in *psplib.Instance
 		var err error
-		if strings.HasSuffix(file, ".rcp") {
+		switch filepath.Ext(file) {
+		case ".rcp":
 			in, err = psplib.ReadPatterson(fh)
-		} else if strings.HasSuffix(file, ".jss") {
+		case ".jss":
 			in, err = psplib.ReadJobShop(fh)
-		} else {
+		case ".sch":
+			in, err = psplib.ReadProGenMax(fh)
+		default:
 			in, err = psplib.ReadPSPLIB(fh)
 		}
 		fh.Close()
 		if err != nil {
 			t.Fatal(file, err)
 		}
-		bk := best[filepath.Base(*tuneSet)+"/"+strings.SplitN(filepath.Base(file), ".", 2)[0]]
+		each(file, in, best[filepath.Base(filepath.Dir(file))+"/"+strings.SplitN(filepath.Base(file), ".", 2)[0]])
+	}
+}
+
+func TestTuneLags(t *testing.T) {
+	sum, cnt, work := 0.0, 0, 0
+	tuneFiles(t, func(file string, in *psplib.Instance, bk int) {
+		if bk == 0 {
+			return
+		}
+		begin := time.Now()
+		fr := newFrame(&in.Problem)
+		mp := mirror(&in.Problem)
+		s := newSqueaky(fr, newFrame(mp), make([]int32, fr.n), newRandom(1))
+		end := begin.Add(time.Duration(*tuneMs) * time.Millisecond)
+		stop := func() bool { return time.Now().After(end) }
+		s.ahead.stop, s.back.stop = stop, stop
+		first := time.Duration(0)
+		first0 := int32(0)
+		for time.Now().Before(end) && !s.dead && int(s.best) != bk {
+			s.try()
+			if s.best <= s.horizon && first == 0 {
+				first = time.Since(begin)
+				first0 = s.best
+			}
+		}
+		dev := 100 * (float64(s.best)/float64(bk) - 1)
+		t.Logf("%s n %d first %v (%d) best %d known %d dev %.2f tries %d", filepath.Base(filepath.Dir(file))+"/"+filepath.Base(file), fr.n, first.Round(10*time.Microsecond), first0, s.best, bk, dev, s.tries)
+		if s.best <= s.horizon {
+			sum += dev
+			cnt++
+		}
+		work += s.tries
+	})
+	t.Logf("%s: %.3f %% over %d, work %d", *tuneSet, sum/float64(cnt), cnt, work)
+}
+
+func TestTune(t *testing.T) {
+	sum, cnt, work := 0.0, 0, 0
+	tuneFiles(t, func(file string, in *psplib.Instance, bk int) {
 		fr := newFrame(&in.Problem)
 		w := newPasses(fr)
 		w.setModes(make([]int32, fr.n))
@@ -69,12 +118,8 @@ func TestTune(t *testing.T) {
 			}
 		}
 		work += w.work
-		dev := 100 * (float64(g.best)/float64(bk) - 1)
-		if testing.Verbose() && *tuneSkip < 0 {
-			t.Log(file, g.best, bk, w.work)
-		}
-		sum += dev
+		sum += 100 * (float64(g.best)/float64(bk) - 1)
 		cnt++
-	}
+	})
 	t.Logf("%s: %.3f %% over %d, work %d", *tuneSet, sum/float64(cnt), cnt, work)
 }
