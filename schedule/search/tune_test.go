@@ -77,12 +77,34 @@ func TestTuneLags(t *testing.T) {
 		stop := func() bool { return time.Now().After(end) }
 		s.ahead.stop, s.back.stop = stop, stop
 		first := time.Duration(0)
+		bl := newBlocks(fr, make([]int32, fr.n), newRandom(2))
+		if bl != nil {
+			for _, k := range bl.list {
+				if k.alone != nil {
+					k.alone.ahead.stop, k.alone.back.stop = stop, stop
+				}
+			}
+		}
 		first0 := int32(0)
 		for time.Now().Before(end) && !s.dead && int(s.best) != bk {
-			s.try()
+			if b := bl; b != nil && s.best > s.horizon && s.tries > 4 {
+				if b.try() {
+					st, la := b.compose(s.ahead, s.ahead.ls0)
+					t.Log("composed", la, time.Since(begin), s.found(st, la))
+				}
+			} else {
+				s.try()
+			}
 			if s.best <= s.horizon && first == 0 {
 				first = time.Since(begin)
 				first0 = s.best
+			}
+		}
+		if bl != nil && s.best > s.horizon {
+			for _, k := range bl.list {
+				if k.start == nil {
+					t.Log("no pattern", len(k.ids), k.alone.tries)
+				}
 			}
 		}
 		dev := 100 * (float64(s.best)/float64(bk) - 1)
