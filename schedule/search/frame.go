@@ -23,13 +23,15 @@ type frame struct {
 
 	words  int      // per tick
 	guard  []uint64 // the top bit of every field, by word
-	demand [][][]uint64
-	fits   [][]bool // whether the mode is within the greatest capacities
+	first  []int32  // number of each activity's first mode
+	demand []uint64 // by mode and word
+	fits   []bool   // whether the mode is within the greatest capacities
 	full   []uint64 // greatest capacities with guards, by word
 	place  []field  // of each renewable
 
 	length int32    // ticks of a profile: no serial pass needs more
-	base   []uint64 // free capacities by tick and word; nil if constant
+	base   []uint64 // free capacities by tick and word up to the last step; nil if constant
+	after  []uint64 // the row of every later tick
 	hash   []uint64
 }
 
@@ -125,11 +127,16 @@ func (f *frame) pack() {
 	for w := range f.full {
 		f.full[w] |= f.guard[w]
 	}
-	f.demand, f.fits = make([][][]uint64, f.n), make([][]bool, f.n)
+	f.first = make([]int32, f.n+1)
 	for i, a := range f.p.Activities {
 		f.choice = f.choice || len(a.Modes) > 1
-		for _, m := range a.Modes {
-			row, fits := make([]uint64, f.words), true
+		f.first[i+1] = f.first[i] + int32(len(a.Modes))
+	}
+	f.demand, f.fits = make([]uint64, int(f.first[f.n])*f.words), make([]bool, f.first[f.n])
+	for i, a := range f.p.Activities {
+		for k, m := range a.Modes {
+			at, fits := int(f.first[i])+k, true
+			row := f.demand[at*f.words : (at+1)*f.words]
 			for r, amount := range m.Demand {
 				if amount > f.p.Renewable[r].Capacity && m.Duration > 0 {
 					fits = false
@@ -139,13 +146,10 @@ func (f *frame) pack() {
 					row[f.place[r].word] |= uint64(amount) << f.place[r].shift
 				}
 			}
-			f.demand[i], f.fits[i] = append(f.demand[i], row), append(f.fits[i], fits)
+			f.fits[at] = fits
 		}
 	}
 }
-
-// longestProfile bounds the ticks of a time array; what is longer is planned on steps.
-const longestProfile = 1 << 21
 
 // extent bounds the latest end of any serial pass and says whether latest starts may bind.
 func (f *frame) extent() {
@@ -181,27 +185,40 @@ func (f *frame) extent() {
 	}
 	f.length = int32(min(end+1, 1<<30))
 	if f.steps {
-		f.length = min(f.length, f.p.Horizon+1)
+		f.length = min(f.length, f.p.Horizon)
 	}
-	if f.steps && f.length <= longestProfile {
-		f.base = make([]uint64, int(f.length)*f.words)
-		for t := range int(f.length) {
-			copy(f.base[t*f.words:], f.guard)
+	f.after = f.full
+	if f.steps {
+		f.vary()
+	}
+}
+
+// vary fills base with the capacities up to the last step, and after with those from then on.
+func (f *frame) vary() {
+	end := int32(1)
+	for _, r := range f.p.Renewable {
+		if k := len(r.Steps); k > 0 {
+			end = max(end, min(r.Steps[k-1].From+1, f.length))
 		}
-		for r, res := range f.p.Renewable {
-			at := f.place[r]
-			for t, s := int32(0), 0; t < f.length; t++ {
-				for s+1 < len(res.Steps) && res.Steps[s+1].From <= t {
-					s++
-				}
-				capacity := res.Capacity
-				if len(res.Steps) > 0 {
-					capacity = max(0, res.Steps[s].Capacity)
-				}
-				f.base[int(t)*f.words+int(at.word)] |= uint64(capacity) << at.shift
+	}
+	f.base = make([]uint64, int(end)*f.words)
+	for t := range int(end) {
+		copy(f.base[t*f.words:], f.guard)
+	}
+	for r, res := range f.p.Renewable {
+		at := f.place[r]
+		for t, s := int32(0), 0; t < end; t++ {
+			for s+1 < len(res.Steps) && res.Steps[s+1].From <= t {
+				s++
 			}
+			capacity := res.Capacity
+			if len(res.Steps) > 0 {
+				capacity = max(0, res.Steps[s].Capacity)
+			}
+			f.base[int(t)*f.words+int(at.word)] |= uint64(capacity) << at.shift
 		}
 	}
+	f.after = f.base[len(f.base)-f.words:]
 }
 
 // regular reports whether any order of placing that follows the arcs makes a plan.

@@ -49,7 +49,7 @@ func (l *lagged) prepare(mode []int32, deadline int32) bool {
 		l.weight[k] = weight(a, l.duration)
 	}
 	for i, a := range f.p.Activities {
-		if !f.fits[i][mode[i]] {
+		if !f.fits[f.first[i]+mode[i]] {
 			return false
 		}
 		l.es0[i], l.ls0[i] = a.Earliest, min(a.Latest, deadline-l.duration[i])

@@ -1,6 +1,9 @@
 package search
 
-import "slices"
+import (
+	"encoding/binary"
+	"slices"
+)
 
 // side is one direction of planning: the arcs into each activity with their weights.
 type side struct {
@@ -19,18 +22,32 @@ type passes struct {
 	forward  side
 	backward side
 	free     []uint64
-	fresh    int // rows of free that are as new
+	fresh    int  // words of free that may have been taken from
+	anchored bool // free is for reversed time and does not go on
 	order    []int32
 	count    []int32
 	heap     []int64
 	open     []int32
 	work     int
+	stop     func() bool
+
+	// Of a large problem kind is a number for each different pair of duration and demand, and
+	// tried the starts that the pass has found without room for it: as the profile only fills,
+	// they need not be tried again.
+	kind  []int32
+	tried []span
 }
+
+// span is the starts from low to below high.
+type span struct{ low, high int32 }
+
+// large is from how many activities on passes remember what they tried.
+const large = 600
 
 func newPasses(f *frame) *passes {
 	w := &passes{
 		f: f, mode: make([]int32, f.n), duration: make([]int32, f.n), demand: make([]uint64, f.n*f.words),
-		order: make([]int32, f.n), open: make([]int32, f.n),
+		order: make([]int32, f.n), open: make([]int32, f.n), stop: func() bool { return false },
 	}
 	back := slices.Clone(f.topo)
 	slices.Reverse(back)
@@ -58,7 +75,11 @@ func (w *passes) setModes(mode []int32) {
 	copy(w.mode, mode)
 	for i := range f.n {
 		w.duration[i] = f.p.Activities[i].Modes[mode[i]].Duration
-		copy(w.demand[i*f.words:], f.demand[i][mode[i]])
+		k := int(f.first[i]+mode[i]) * f.words
+		copy(w.demand[i*f.words:(i+1)*f.words], f.demand[k:])
+	}
+	if f.n >= large {
+		w.kinds()
 	}
 	w.forward.plain, w.backward.plain = true, true
 	for k, a := range f.in {
@@ -76,28 +97,44 @@ func (w *passes) setModes(mode []int32) {
 // renew makes the profile empty. Backward, tick t stands for the tick that ends at anchor - t.
 func (w *passes) renew(back bool, anchor int32) {
 	f := w.f
-	if w.free == nil {
-		w.free = make([]uint64, int(f.length)*f.words)
-		w.fresh = len(w.free)
-	}
-	switch {
-	case f.base == nil:
+	if f.base == nil {
 		for k := w.fresh; k > 0; {
 			k -= f.words
 			copy(w.free[k:k+f.words], f.full)
 		}
-	case back:
-		for t := range int(anchor) {
-			from := (int(anchor) - 1 - t) * f.words
-			copy(w.free[t*f.words:(t+1)*f.words], f.base[from:from+f.words])
-		}
-		for t := int(anchor); t < int(f.length); t++ {
-			copy(w.free[t*f.words:(t+1)*f.words], f.guard)
-		}
-	default:
-		copy(w.free, f.base)
+		w.fresh = 0
+		return
 	}
-	w.fresh = 0
+	w.anchored = false
+	if !back {
+		w.free = append(w.free[:0], f.base...)
+		return
+	}
+	w.free = w.free[:0]
+	for t := anchor - 1; t >= 0; t-- {
+		if k := int(t) * f.words; k < len(f.base) {
+			w.free = append(w.free, f.base[k:k+f.words]...)
+		} else {
+			w.free = append(w.free, f.after...)
+		}
+	}
+	w.anchored = true
+}
+
+// reach makes the profile hold end ticks, if so many there may be.
+func (w *passes) reach(end int32) bool {
+	rows := int32(len(w.free) / w.f.words)
+	if end <= rows {
+		return true
+	}
+	if end > w.f.length || w.anchored {
+		return false
+	}
+	rows = min(w.f.length, max(end, 2*rows, 1024))
+	for k := len(w.free) / w.f.words; k < int(rows); k++ {
+		w.free = append(w.free, w.f.after...)
+	}
+	return true
 }
 
 // fit returns the first start at or after t with room for the activity, or -1 past the end.
@@ -113,7 +150,7 @@ func (w *passes) fit(i, t int32) int32 {
 			return t
 		}
 		for {
-			if end > w.f.length {
+			if int(end) > len(w.free) && !w.reach(end) {
 				return -1
 			}
 			row := w.free[known:end]
@@ -129,8 +166,11 @@ func (w *passes) fit(i, t int32) int32 {
 	}
 	words := w.f.words
 	need := w.demand[int(i)*words : (int(i)+1)*words]
+	if idle(need) {
+		return t
+	}
 	for {
-		if end > w.f.length {
+		if !w.reach(end) {
 			return -1
 		}
 		s := end - 1
@@ -142,6 +182,49 @@ func (w *passes) fit(i, t int32) int32 {
 		}
 		known, end = end, s+1+d
 	}
+}
+
+func idle(need []uint64) bool {
+	for _, n := range need {
+		if n != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// kinds numbers the pairs of duration and demand.
+func (w *passes) kinds() {
+	seen := map[string]int32{}
+	w.kind = make([]int32, w.f.n)
+	var name []byte
+	for i := range w.f.n {
+		name = binary.LittleEndian.AppendUint32(name[:0], uint32(w.duration[i]))
+		for _, d := range w.demand[i*w.f.words : (i+1)*w.f.words] {
+			name = binary.LittleEndian.AppendUint64(name, d)
+		}
+		k, ok := seen[string(name)]
+		if !ok {
+			k = int32(len(seen))
+			seen[string(name)] = k
+		}
+		w.kind[i] = k
+	}
+	w.tried = make([]span, len(seen))
+}
+
+// fitAgain is fit with the memory of what was tried.
+func (w *passes) fitAgain(i, t int32) int32 {
+	s := &w.tried[w.kind[i]]
+	low := t
+	if t >= s.low && t < s.high {
+		low, t = s.low, s.high
+	}
+	t = w.fit(i, t)
+	if t >= s.high || low < s.low {
+		*s = span{low, t}
+	}
+	return t
 }
 
 func (w *passes) room(at int, need []uint64) bool {
@@ -159,12 +242,18 @@ func (w *passes) take(i, t int32) {
 	words := w.f.words
 	if words == 1 {
 		need := w.demand[i]
+		if need == 0 {
+			return
+		}
 		row := w.free[t : t+d]
 		for k := range row {
 			row[k] -= need
 		}
 	} else {
 		need := w.demand[int(i)*words : (int(i)+1)*words]
+		if idle(need) {
+			return
+		}
 		for at := int(t) * words; at < int(t+d)*words; at += words {
 			for k, n := range need {
 				w.free[at+k] -= n
@@ -189,12 +278,23 @@ func (w *passes) serial(s *side, order, start []int32, anchor int32) int32 {
 	back := s == &w.backward
 	w.renew(back, anchor)
 	last := int32(0)
-	for _, i := range order {
+	for k := range w.tried {
+		w.tried[k] = span{}
+	}
+	for n, i := range order {
+		if n%1024 == 1023 && w.stop() {
+			return -1
+		}
 		t := int32(0)
 		if !back {
 			t = w.f.p.Activities[i].Earliest
 		}
-		t = w.fit(i, s.earliest(i, t, start))
+		t = s.earliest(i, t, start)
+		if w.kind != nil {
+			t = w.fitAgain(i, t)
+		} else {
+			t = w.fit(i, t)
+		}
 		if t < 0 {
 			return -1
 		}
