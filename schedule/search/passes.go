@@ -28,6 +28,8 @@ type passes struct {
 	count    []int32
 	heap     []int64
 	open     []int32
+	posIn    []int32 // of each arc in forward.from
+	posOut   []int32
 	work     int
 	stop     func() bool
 
@@ -60,10 +62,13 @@ func newPasses(f *frame) *passes {
 			s.rank[i] = int32(k)
 		}
 	}
+	w.posIn, w.posOut = make([]int32, len(f.arcs)), make([]int32, len(f.arcs))
 	for k, a := range f.in {
+		w.posIn[a] = int32(k)
 		w.forward.from[k], w.backward.to[k] = f.arcs[a].From, f.arcs[a].From
 	}
 	for k, a := range f.out {
+		w.posOut[a] = int32(k)
 		w.backward.from[k], w.forward.to[k] = f.arcs[a].To, f.arcs[a].To
 	}
 	return w

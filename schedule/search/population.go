@@ -14,41 +14,43 @@ type population struct {
 	key     []int32
 	spare   []int32
 	size    int
-	best    int32
+	best    int32 // the shortest plan of all generations
 	plan    []int32
-	idle    int // children since the last that was better than all before in this generation
-	price   []int32
-	low     int32
+	modes   []int32 // of plan
+	idle    int     // children since the population last took one in
+	choice  *modes  // nil if there is none
+	child   []int32 // modes of the next child
+	price   []int32 // by mode: what a tick of it counts in the load
 }
 
 type member struct {
 	start []int32
+	mode  []int32
 	last  int32
-	sum   int64 // of all ends: of plans equally long the one with less is better
+	sum   int64 // of all starts: of plans equally long the one with less is better
 	hash  uint64
 	load  []int32 // demand over capacity, summed over resources and ticks before t
 }
 
-func newPopulation(w *passes, rng *random, size int) *population {
-	n := w.f.n
-	g := &population{w: w, rng: rng, size: size, key: make([]int32, n), spare: make([]int32, n), plan: make([]int32, n), best: 1 << 30}
-	g.price = make([]int32, n)
-	g.prices()
-	return g
-}
-
-// prices sets what a tick of each activity counts in the load.
-func (g *population) prices() {
-	f := g.w.f
-	for i := range f.n {
-		sum := int32(0)
-		for r, d := range f.p.Activities[i].Modes[g.w.mode[i]].Demand {
-			if c := f.p.Renewable[r].Capacity; c > 0 {
-				sum += 100 * d / c
+func newPopulation(w *passes, m *modes, rng *random, size int) *population {
+	f := w.f
+	g := &population{
+		w: w, rng: rng, size: size, best: 1 << 30, key: make([]int32, f.n), spare: make([]int32, f.n),
+		plan: make([]int32, f.n), modes: make([]int32, f.n), child: slices.Clone(w.mode), price: make([]int32, f.first[f.n]),
+	}
+	if f.choice {
+		g.choice = m
+	}
+	for i, a := range f.p.Activities {
+		for k, mode := range a.Modes {
+			for r, d := range mode.Demand {
+				if c := f.p.Renewable[r].Capacity; c > 0 {
+					g.price[int(f.first[i])+k] += int32(100 * int64(d) / int64(c))
+				}
 			}
 		}
-		g.price[i] = sum
 	}
+	return g
 }
 
 // found keeps a plan that is better than all before.
@@ -58,6 +60,7 @@ func (g *population) found(start []int32, last int32) bool {
 	}
 	g.best = last
 	copy(g.plan, start)
+	copy(g.modes, g.w.mode)
 	return true
 }
 
@@ -67,14 +70,21 @@ func (g *population) member(start []int32, last int32) member {
 		m.hash += g.w.f.hash[i] * uint64(t+1)
 		m.sum += int64(t)
 	}
+	if g.choice != nil {
+		m.mode = slices.Clone(g.w.mode)
+		for i, k := range m.mode {
+			m.hash += mix(g.w.f.hash[i]) * uint64(k)
+		}
+	}
 	return m
 }
 
 func (g *population) withLoad(m *member) {
 	m.load = make([]int32, m.last+2)
 	for i, t := range m.start {
-		m.load[t+1] += g.price[i]
-		m.load[t+g.w.duration[i]+1] -= g.price[i]
+		price := g.price[g.w.f.first[i]+g.w.mode[i]]
+		m.load[t+1] += price
+		m.load[t+g.w.duration[i]+1] -= price
 	}
 	for range 2 {
 		for t := range m.last + 1 {
@@ -90,6 +100,7 @@ func (m *member) better(o *member) bool {
 // enter puts a justified plan into the population unless it is there or too bad.
 func (g *population) enter(start []int32, last int32) {
 	m := g.member(start, last)
+	g.idle++
 	worst := -1
 	for k := range g.members {
 		if g.members[k].hash == m.hash {
@@ -99,37 +110,77 @@ func (g *population) enter(start []int32, last int32) {
 			worst = k
 		}
 	}
-	g.withLoad(&m)
 	switch {
 	case len(g.members) < g.size:
+		g.withLoad(&m)
 		g.members = append(g.members, m)
+		g.idle = 0
 	case m.better(&g.members[worst]):
+		g.withLoad(&m)
 		g.members[worst] = m
+		g.idle = 0
 	}
 }
 
-// seedOne makes one member: by rule, with more noise the later it comes.
-func (g *population) seedOne(rule []int32, noise int) {
+// seedOne makes one member: by rule, with up to so much noise.
+func (g *population) seedOne(rule []int32, noise int) bool {
 	for i := range g.key {
 		g.key[i] = rule[i]
 		if noise > 0 {
 			g.key[i] += int32(g.rng.below(noise))
 		}
 	}
-	g.build()
+	if g.choice != nil {
+		for i := range g.child {
+			if list := g.choice.usable[i]; noise > 0 && g.rng.below(2) == 0 {
+				g.child[i] = list[g.rng.below(len(list))]
+			}
+		}
+	}
+	return g.build()
 }
 
-// build decodes key into a justified plan and enters it.
+// build decodes key and child into a justified plan and enters it; true if it is the best yet.
 func (g *population) build() bool {
-	start := g.spare
-	last := g.w.serial(&g.w.forward, g.w.byKey(&g.w.forward, g.key, false), start, 0)
+	w, start := g.w, g.spare
+	last := int32(-1)
+	if g.choice == nil {
+		last = w.serial(&w.forward, w.byKey(&w.forward, g.key, false), start, 0)
+	} else {
+		if !g.choice.repair(g.child, g.rng) {
+			return false
+		}
+		w.setModes(g.child)
+		share := g.rng.below(3) * 10
+		last = w.choose(g.choice, w.byKey(&w.forward, g.key, false), start, func(int32) bool { return g.rng.below(100) < share })
+	}
 	if last < 0 {
 		return false
 	}
-	last = g.w.justify(start, g.key, last)
+	last = w.justify(start, g.key, last)
+	if g.choice != nil {
+		last = g.shift(start, last)
+	}
 	better := g.found(start, last)
 	g.enter(start, last)
 	return better
+}
+
+// shift tries the plan's own order once more with every mode free (multi-mode left shift).
+func (g *population) shift(start []int32, last int32) int32 {
+	w := g.w
+	if last > g.best+g.best/16 {
+		return last
+	}
+	copy(g.child, w.mode)
+	copy(g.key, start)
+	moved := w.choose(g.choice, w.byKey(&w.forward, start, false), g.key, func(int32) bool { return g.rng.below(3) == 0 })
+	if moved < 0 || moved > last {
+		w.setModes(g.child)
+		return last
+	}
+	copy(start, g.key)
+	return w.justify(start, g.key, moved)
 }
 
 func (g *population) pick() *member {
@@ -158,6 +209,18 @@ func (g *population) cross() bool {
 			g.key[i] = 4 * (u + shift)
 		default:
 			g.key[i] = 4*u + 1
+		}
+	}
+	if g.choice != nil {
+		for i, t := range a.start {
+			g.child[i] = b.mode[i]
+			if t >= from && t < to {
+				g.child[i] = a.mode[i]
+			}
+		}
+		for range g.rng.below(4) {
+			i := g.rng.below(len(g.child))
+			g.child[i] = g.choice.usable[i][g.rng.below(len(g.choice.usable[i]))]
 		}
 	}
 	g.mutate(a.last)

@@ -122,25 +122,18 @@ func TestTune(t *testing.T) {
 	sum, cnt, work := 0.0, 0, 0
 	tuneFiles(t, func(file string, in *psplib.Instance, bk int) {
 		fr := newFrame(&in.Problem)
-		w := newPasses(fr)
-		w.setModes(make([]int32, fr.n))
 		deadline := time.Now().Add(time.Duration(*tuneMs) * time.Millisecond)
-		size := *tuneSize
-		if size == 0 {
-			size = 60
+		e := newEvolution(fr, newRandom(1))
+		if *tuneSize > 0 {
+			e.size = *tuneSize
 		}
-		g := newPopulation(w, newRandom(1), size)
-		rules := w.rules()
-		for k := 0; k < 2*size; k++ {
-			g.seedOne(rules[k%2], k*20/size)
-		}
-		for time.Now().Before(deadline) && int(g.best) > bk {
+		for time.Now().Before(deadline) && int(e.best) > bk {
 			for range 20 {
-				g.cross()
+				e.try()
 			}
 		}
-		work += w.work
-		sum += 100 * (float64(g.best)/float64(bk) - 1)
+		work += e.w.work
+		sum += 100 * (float64(e.best)/float64(bk) - 1)
 		cnt++
 	})
 	t.Logf("%s: %.3f %% over %d, work %d", *tuneSet, sum/float64(cnt), cnt, work)
