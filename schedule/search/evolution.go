@@ -5,20 +5,20 @@ package search
 // all among its first members.
 type evolution struct {
 	*population
-	rules  [][]int32
-	seeded int // first members made in this generation
-	rounds int
-	noise  int
-	usable bool // modes within the budgets were found
+	rules   [][]int32
+	seeded  int // first members made in this generation
+	rounds  int
+	noise   int
+	modesOf *modes
 }
 
 func newEvolution(f *frame, rng *random) *evolution {
 	w := newPasses(f)
 	m := newModes(f)
-	mode, ok := m.shortest(rng)
+	mode, _ := m.shortest(rng)
 	w.setModes(mode)
 	size := max(10, min(60, 60*1000/(f.n+1)))
-	e := &evolution{population: newPopulation(w, m, rng, size), rules: w.rules(), usable: ok && !m.short}
+	e := &evolution{population: newPopulation(w, m, rng, size), rules: w.rules(), modesOf: m}
 	for _, t := range e.rules[0] {
 		e.noise = max(e.noise, int(t))
 	}

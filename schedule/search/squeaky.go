@@ -59,6 +59,9 @@ func (s *squeaky) found(start []int32, last int32) bool {
 
 // try makes one pass; it is true if that found a better plan.
 func (s *squeaky) try() bool {
+	if s.dead {
+		return false
+	}
 	l, n := s.ahead, s.ahead.f.n
 	backward := s.tries%2 == 1
 	if backward {
