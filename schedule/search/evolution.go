@@ -17,7 +17,7 @@ func newEvolution(f *frame, rng *random) *evolution {
 	m := newModes(f)
 	mode, _ := m.shortest(rng)
 	w.setModes(mode)
-	size := max(10, min(60, 60*1000/(f.n+1)))
+	size := max(10, min(120, 60*1000/(f.n+1)))
 	e := &evolution{population: newPopulation(w, m, rng, size), rules: w.rules(), modesOf: m}
 	for _, t := range e.rules[0] {
 		e.noise = max(e.noise, int(t))
@@ -28,6 +28,9 @@ func newEvolution(f *frame, rng *random) *evolution {
 
 // try makes one plan; true if it is better than all before.
 func (e *evolution) try() bool {
+	if e.modesOf.short {
+		return false
+	}
 	if e.w.f.n == 0 {
 		e.best = 0
 		return false
@@ -61,7 +64,7 @@ func (e *evolution) renewal() {
 // adopt enters a plan from elsewhere.
 func (e *evolution) adopt(start, mode []int32) bool {
 	for i, t := range start {
-		e.key[i] = 4 * t
+		e.key[i] = scale * t
 	}
 	copy(e.child, mode)
 	return e.build()

@@ -18,7 +18,7 @@ type frame struct {
 
 	topo    []int32 // an order that follows all arcs, nil if they have a cycle
 	bounded bool    // a latest start or the horizon may bind
-	choice  bool    // an activity has several modes
+	choice  bool    // an activity has several modes, or there is a budget
 	steps   bool    // a capacity varies
 
 	words  int      // per tick
@@ -129,7 +129,7 @@ func (f *frame) pack() {
 	}
 	f.first = make([]int32, f.n+1)
 	for i, a := range f.p.Activities {
-		f.choice = f.choice || len(a.Modes) > 1
+		f.choice = f.choice || len(a.Modes) > 1 || len(f.p.Budget) > 0
 		f.first[i+1] = f.first[i] + int32(len(a.Modes))
 	}
 	f.demand, f.fits = make([]uint64, int(f.first[f.n])*f.words), make([]bool, f.first[f.n])

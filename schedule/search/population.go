@@ -23,11 +23,13 @@ type population struct {
 	price   []int32 // by mode: what a tick of it counts in the load
 }
 
+// scale of the keys of a child to time leaves room between its parents' starts.
+const scale = 4
+
 type member struct {
 	start []int32
 	mode  []int32
 	last  int32
-	sum   int64 // of all starts: of plans equally long the one with less is better
 	hash  uint64
 	load  []int32 // demand over capacity, summed over resources and ticks before t
 }
@@ -68,7 +70,6 @@ func (g *population) member(start []int32, last int32) member {
 	m := member{start: slices.Clone(start), last: last}
 	for i, t := range start {
 		m.hash += g.w.f.hash[i] * uint64(t+1)
-		m.sum += int64(t)
 	}
 	if g.choice != nil {
 		m.mode = slices.Clone(g.w.mode)
@@ -94,7 +95,7 @@ func (g *population) withLoad(m *member) {
 }
 
 func (m *member) better(o *member) bool {
-	return m.last < o.last || (m.last == o.last && m.sum < o.sum)
+	return m.last < o.last
 }
 
 // enter puts a justified plan into the population unless it is there or too bad.
@@ -144,15 +145,19 @@ func (g *population) seedOne(rule []int32, noise int) bool {
 func (g *population) build() bool {
 	w, start := g.w, g.spare
 	last := int32(-1)
-	if g.choice == nil {
-		last = w.serial(&w.forward, w.byKey(&w.forward, g.key, false), start, 0)
-	} else {
+	switch {
+	case g.choice != nil:
 		if !g.choice.repair(g.child, g.rng) {
+			w.work++
 			return false
 		}
 		w.setModes(g.child)
 		share := g.rng.below(3) * 10
 		last = w.choose(g.choice, w.byKey(&w.forward, g.key, false), start, func(int32) bool { return g.rng.below(100) < share })
+	case w.f.base == nil && len(g.members) > 1:
+		return g.turned()
+	default:
+		last = w.serial(&w.forward, w.byKey(&w.forward, g.key, false), start, 0)
 	}
 	if last < 0 {
 		return false
@@ -160,6 +165,29 @@ func (g *population) build() bool {
 	last = w.justify(start, g.key, last)
 	if g.choice != nil {
 		last = g.shift(start, last)
+	}
+	better := g.found(start, last)
+	g.enter(start, last)
+	return better
+}
+
+// turned decodes key from its ends backward and then forward: a child of justified parents comes
+// out justified with a pass less.
+func (g *population) turned() bool {
+	w, start := g.w, g.spare
+	for i := range g.key {
+		start[i] = -(g.key[i] + scale*w.duration[i])
+	}
+	last := w.serial(&w.backward, w.byKey(&w.backward, start, false), start, 0)
+	if last < 0 {
+		return false
+	}
+	for i, t := range start {
+		g.key[i] = last - t - w.duration[i]
+	}
+	last = w.serial(&w.forward, w.byKey(&w.forward, g.key, true), start, 0)
+	if last < 0 {
+		return false
 	}
 	better := g.found(start, last)
 	g.enter(start, last)
@@ -202,13 +230,13 @@ func (g *population) cross() bool {
 	for i, t := range a.start {
 		switch u := b.start[i]; {
 		case t >= from && t < to:
-			g.key[i] = 4 * t
+			g.key[i] = scale * t
 		case u < from:
-			g.key[i] = 4 * (u - shift)
+			g.key[i] = scale * (u - shift)
 		case u >= to:
-			g.key[i] = 4 * (u + shift)
+			g.key[i] = scale * (u + shift)
 		default:
-			g.key[i] = 4*u + 1
+			g.key[i] = scale*u + 1
 		}
 	}
 	if g.choice != nil {
@@ -218,7 +246,7 @@ func (g *population) cross() bool {
 				g.child[i] = a.mode[i]
 			}
 		}
-		for range g.rng.below(4) {
+		for range g.rng.below(8) {
 			i := g.rng.below(len(g.child))
 			g.child[i] = g.choice.usable[i][g.rng.below(len(g.choice.usable[i]))]
 		}
@@ -248,8 +276,8 @@ func (g *population) window(m *member) (from, to int32) {
 func (g *population) mutate(last int32) {
 	n := len(g.key)
 	reach := int(last)/4 + 2
-	for range g.rng.below(4) {
+	for range g.rng.below(8) {
 		i := g.rng.below(n)
-		g.key[i] += int32(4 * (g.rng.below(2*reach+1) - reach))
+		g.key[i] += int32(scale * (g.rng.below(2*reach+1) - reach))
 	}
 }
