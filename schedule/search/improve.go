@@ -74,6 +74,9 @@ func stopper(ctx context.Context) func() bool {
 
 func newMethod(f *frame, seed uint64, stop func() bool) method {
 	rng := newRandom(seed)
+	if f.isShop() {
+		return newShop(f, rng, stop)
+	}
 	if f.regular() {
 		e := newEvolution(f, rng)
 		e.w.stop = stop
