@@ -112,7 +112,7 @@ func restrict(p *project.Problem, ids []int32) *project.Problem {
 }
 
 // newBlocks returns nil if the problem has no component to plan by itself.
-func newBlocks(f *frame, mode []int32, rng *random) *blocks {
+func newBlocks(f *frame, mode []int32, rng *random, stop func() bool) *blocks {
 	if f.steps || f.choice {
 		return nil
 	}
@@ -127,7 +127,7 @@ func newBlocks(f *frame, mode []int32, rng *random) *blocks {
 			b.ready++
 		} else {
 			sub := restrict(f.p, ids)
-			k.alone = newSqueaky(newFrame(sub), newFrame(mirror(sub)), make([]int32, len(ids)), rng)
+			k.alone = newSqueaky(newFrame(sub), newFrame(mirror(sub)), make([]int32, len(ids)), rng, stop)
 		}
 		b.list = append(b.list, k)
 	}

@@ -47,8 +47,8 @@ type method interface {
 	over() bool
 }
 
-// First returns a plan after few passes, false if those found none. The plan of a problem
-// without maximum lags is the best of a few rules, justified.
+// First returns a plan after few passes, false if those found none. That of a problem without
+// maximum lags is by latest finish, justified.
 func First(ctx context.Context, p *project.Problem, seed uint64) (project.Plan, bool) {
 	m := newMethod(newFrame(p), seed, stopper(ctx))
 	for range 200 {
@@ -90,7 +90,8 @@ func newMethod(f *frame, seed uint64, stop func() bool) method {
 func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	res := Result{}
 	f := newFrame(p)
-	m := newMethod(f, o.Seed, stopper(ctx))
+	stop := stopper(ctx)
+	m := newMethod(f, o.Seed, stop)
 	note := func() {
 		if plan := m.result(); plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {
 			res.Plan = plan
@@ -117,15 +118,15 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 		if res.Plan.Start != nil && res.Plan.Makespan <= res.Lower {
 			break
 		}
-		for k := 0; k < batch; k++ {
+		for k := 0; k < batch && !stop(); k++ {
 			if m.try() {
 				note()
 			}
 		}
 		if o.Poll != nil {
-			plan, lower, stop := o.Poll()
+			plan, lower, enough := o.Poll()
 			res.Lower = max(res.Lower, lower)
-			if stop {
+			if enough {
 				break
 			}
 			if plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {

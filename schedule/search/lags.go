@@ -1,7 +1,5 @@
 package search
 
-import "slices"
-
 // lagged plans problems in which an arc or a bound may leave an activity no place: the serial
 // scheme with unscheduling (Franck, Neumann and Schwindt, OR Spektrum 23, 2001). Labels es and
 // ls hold what the arcs leave to the starts, given what is placed; when an activity finds no
@@ -22,9 +20,7 @@ type lagged struct {
 	queued   []bool
 	trouble  int32 // the activity without room when a pass failed
 	moves    int   // unschedulings of the last pass
-	rounds   []int32
-	deadline int32
-	stop     func() bool
+	halted   bool // stop came in the midst of propagation, whose result is void
 }
 
 func newLagged(f *frame) *lagged {
@@ -33,8 +29,7 @@ func newLagged(f *frame) *lagged {
 		passes: newPasses(f), weight: make([]int32, len(f.arcs)),
 		es0: make([]int32, n), ls0: make([]int32, n), es: make([]int32, n), ls: make([]int32, n),
 		origin: make([]int32, n), release: make([]int32, n), start: make([]int32, n), placed: make([]bool, n),
-		prio: make([]int32, n), waiting: make([]int32, n), queued: make([]bool, n), rounds: make([]int32, n),
-		stop: func() bool { return false },
+		prio: make([]int32, n), waiting: make([]int32, n), queued: make([]bool, n),
 	}
 	return l
 }
@@ -44,7 +39,6 @@ func newLagged(f *frame) *lagged {
 func (l *lagged) prepare(mode []int32, deadline int32) bool {
 	f := l.f
 	l.setModes(mode)
-	l.deadline = deadline
 	for k, a := range f.arcs {
 		l.weight[k] = weight(a, l.duration)
 	}
@@ -75,6 +69,10 @@ func (l *lagged) drain(es, ls []int32) bool {
 	for k := 0; k < len(l.queue); k++ {
 		i := l.queue[k]
 		l.queued[i] = false
+		if k%4096 == 4095 && l.stop() {
+			l.halted = true
+			return l.abandon(k)
+		}
 		for _, a := range f.out[f.outAt[i]:f.outAt[i+1]] {
 			to := f.arcs[a].To
 			if t := es[i] + l.weight[a]; t > es[to] {
@@ -155,7 +153,7 @@ func (l *lagged) pass(limit int) int32 {
 		if l.moves++; l.moves > limit || t < 0 || !l.unschedule(j, t-l.ls[j]) {
 			return -1
 		}
-		if l.moves%16 == 0 && l.stop() {
+		if l.stop() {
 			return -1
 		}
 	}
@@ -265,6 +263,3 @@ func (w *passes) give(i, t int32) {
 		}
 	}
 }
-
-// slackRule returns latest starts under the deadline, the usual priority with lags.
-func (l *lagged) slackRule() []int32 { return slices.Clone(l.ls0) }

@@ -170,11 +170,14 @@ func (f *frame) energy(r int, head, tail []int32) int32 {
 	return low
 }
 
-// quantiles returns up to 24 of the values, the least among them.
+// quantiles returns up to 24 of the values, up to 8 of very many, the least among them.
 func quantiles(values []int32) []int32 {
 	slices.Sort(values)
 	values = slices.Compact(values)
-	const most = 24
+	most := 24
+	if len(values) > 2000 {
+		most = 8
+	}
 	if len(values) <= most {
 		return values
 	}

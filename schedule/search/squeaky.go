@@ -18,18 +18,20 @@ type squeaky struct {
 	horizon     int32
 }
 
-func newSqueaky(f, mirrored *frame, mode []int32, rng *random) *squeaky {
+func newSqueaky(f, mirrored *frame, mode []int32, rng *random, stop func() bool) *squeaky {
 	s := &squeaky{
 		ahead: newLagged(f), back: newLagged(mirrored), rng: rng, mode: mode,
 		boost: make([]int32, f.n), plan: make([]int32, f.n), horizon: f.p.Horizon, best: f.p.Horizon + 1,
 	}
+	s.ahead.stop, s.back.stop = stop, stop
 	s.dead = !s.prepare(f.p.Horizon)
 	return s
 }
 
 func (s *squeaky) prepare(deadline int32) bool {
 	// Reversed time begins at the horizon, so its deadline is an earliest start.
-	return s.ahead.prepare(s.mode, deadline) && s.back.prepareBack(s.mode, s.horizon-deadline)
+	return (s.ahead.prepare(s.mode, deadline) && s.back.prepareBack(s.mode, s.horizon-deadline)) ||
+		s.ahead.halted || s.back.halted
 }
 
 // prepareBack is prepare in reversed time, where nothing starts before early.
@@ -59,7 +61,7 @@ func (s *squeaky) found(start []int32, last int32) bool {
 
 // try makes one pass; it is true if that found a better plan.
 func (s *squeaky) try() bool {
-	if s.dead {
+	if s.dead || s.ahead.stop() {
 		return false
 	}
 	l, n := s.ahead, s.ahead.f.n

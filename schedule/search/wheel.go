@@ -37,16 +37,8 @@ func newWheel(f *frame, rng *random, stop func() bool) *wheel {
 
 // begin starts a search with the present modes.
 func (w *wheel) begin() {
-	w.s = newSqueaky(w.f, w.mirrored, w.mode, w.rng)
-	w.s.ahead.stop, w.s.back.stop = w.stop, w.stop
-	w.b = newBlocks(w.f, w.mode, w.rng)
-	if w.b != nil {
-		for _, k := range w.b.list {
-			if k.alone != nil {
-				k.alone.ahead.stop, k.alone.back.stop = w.stop, w.stop
-			}
-		}
-	}
+	w.s = newSqueaky(w.f, w.mirrored, w.mode, w.rng, w.stop)
+	w.b = newBlocks(w.f, w.mode, w.rng, w.stop)
 	w.turns = 0
 	if w.best.Start != nil {
 		w.s.limit(w.best.Makespan)
