@@ -39,6 +39,7 @@ func ReadJobShop(r io.Reader) (*Instance, error) {
 		one[m] = 1
 	}
 	b := newBuilder(0, one)
+	rows := make([][]int32, machines) // demands, shared by the operations of a machine
 	for range jobs {
 		if len(t.rest) > 0 {
 			return nil, t.errorf("%q stands where the end of the line is expected", t.rest[0])
@@ -55,9 +56,11 @@ func ReadJobShop(r io.Reader) (*Instance, error) {
 			if err != nil {
 				return nil, err
 			}
-			demand := make([]int32, machines)
-			demand[machine] = 1
-			b.in.Job = append(b.in.Job, b.activity([]project.Mode{{Duration: duration, Demand: demand}}))
+			if rows[machine] == nil {
+				rows[machine] = make([]int32, machines)
+				rows[machine][machine] = 1
+			}
+			b.in.Job = append(b.in.Job, b.activity([]project.Mode{{Duration: duration, Demand: rows[machine]}}))
 			if k > 0 {
 				b.follows(len(b.in.Job)-2, len(b.in.Job)-1)
 			}
