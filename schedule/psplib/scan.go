@@ -6,6 +6,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"chablon/schedule/project"
 )
 
 // Bounds of what is read, far above any published file: they keep sums in 32 bits and a
@@ -14,7 +16,7 @@ const (
 	maxJobs      = 100_000
 	maxResources = 1_000
 	maxValue     = 10_000_000
-	maxHorizon   = 1 << 30
+	maxHorizon   = project.MaxHorizon
 )
 
 // source is the lines of a file with their numbers.

@@ -49,10 +49,14 @@ type Result struct {
 	First  time.Duration // by the clock, when the first plan was there
 }
 
-// Solve runs the race until ctx ends or there is a proof. An error says that an engine returned
+// Solve runs the race until ctx ends or there is a proof. An error says what is wrong with the
+// form of p (Problem.Validate), or that an engine returned
 // a plan that breaks the problem, or a proof that a plan contradicts: a fault of ours, whose
 // plan is never returned.
 func Solve(ctx context.Context, p *project.Problem, o Options) (Result, error) {
+	if err := p.Validate(); err != nil {
+		return Result{}, err
+	}
 	if o.Workers < 1 {
 		o.Workers = 2
 	}

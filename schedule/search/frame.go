@@ -39,7 +39,11 @@ type frame struct {
 type field struct{ word, shift uint8 }
 
 func newFrame(p *project.Problem) *frame {
-	f := &frame{p: p, n: len(p.Activities), arcs: p.Arcs}
+	f := &frame{p: p, n: len(p.Activities), arcs: slices.Clone(p.Arcs)}
+	for k := range f.arcs {
+		// Beyond the horizon a lag says no more, and sums stay in range.
+		f.arcs[k].Lag = max(-p.Horizon-1, min(f.arcs[k].Lag, p.Horizon+1))
+	}
 	f.outAt, f.out = f.group(func(a project.Arc) int32 { return a.From })
 	f.inAt, f.in = f.group(func(a project.Arc) int32 { return a.To })
 	f.sort()
@@ -135,7 +139,7 @@ func (f *frame) pack() {
 	f.demand, f.fits = make([]uint64, int(f.first[f.n])*f.words), make([]bool, f.first[f.n])
 	for i, a := range f.p.Activities {
 		for k, m := range a.Modes {
-			at, fits := int(f.first[i])+k, true
+			at, fits := int(f.first[i])+k, m.Duration <= f.p.Horizon
 			row := f.demand[at*f.words : (at+1)*f.words]
 			for r, amount := range m.Demand {
 				if amount > f.p.Renewable[r].Capacity && m.Duration > 0 {
@@ -176,6 +180,7 @@ func (f *frame) extent() {
 			end = max(end, int64(r.Steps[k-1].From)+end)
 		}
 	}
+	f.bounded = end >= 1<<30
 	for _, a := range f.p.Activities {
 		shortest := a.Modes[0].Duration
 		for _, m := range a.Modes {

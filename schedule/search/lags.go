@@ -20,7 +20,7 @@ type lagged struct {
 	queued   []bool
 	trouble  int32 // the activity without room when a pass failed
 	moves    int   // unschedulings of the last pass
-	halted   bool // stop came in the midst of propagation, whose result is void
+	halted   bool  // stop came in the midst of propagation, whose result is void
 }
 
 func newLagged(f *frame) *lagged {

@@ -1,6 +1,10 @@
 package search
 
-import "slices"
+import (
+	"slices"
+
+	"chablon/schedule/project"
+)
 
 // modes is what the choice of modes needs: which are worth having, and what they use of the
 // budgets.
@@ -38,14 +42,23 @@ func (m *modes) dominated(i, k int) bool {
 		for r, d := range a[o].Demand {
 			less, equal = less && d <= a[k].Demand[r], equal && d == a[k].Demand[r]
 		}
-		for r, d := range a[o].Consume {
-			less, equal = less && d <= a[k].Consume[r], equal && d == a[k].Consume[r]
+		for r := range m.over {
+			d, e := consume(a[o], r), consume(a[k], r)
+			less, equal = less && d <= e, equal && d == e
 		}
 		if less && (!equal || o < k) {
 			return true
 		}
 	}
 	return false
+}
+
+// consume is what a mode uses of budget r: nothing if it does not say.
+func consume(m project.Mode, r int) int64 {
+	if len(m.Consume) == 0 {
+		return 0
+	}
+	return int64(m.Consume[r])
 }
 
 // count fills over for a choice and returns the sum of what is too much.
@@ -73,7 +86,7 @@ func (m *modes) excess() int64 {
 func (m *modes) swap(i, a, b int32) {
 	all := m.f.p.Activities[i].Modes
 	for r := range m.over {
-		m.over[r] += int64(all[b].Consume[r]) - int64(all[a].Consume[r])
+		m.over[r] += consume(all[b], r) - consume(all[a], r)
 	}
 }
 

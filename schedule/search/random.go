@@ -18,6 +18,3 @@ func (r *random) next() uint64 {
 
 // below returns a number from 0 to n-1, for n from 1 to 2^32.
 func (r *random) below(n int) int { return int(uint64(uint32(r.next()>>32)) * uint64(n) >> 32) }
-
-// unit returns a number from 0 to below 1.
-func (r *random) unit() float64 { return float64(r.next()>>11) / (1 << 53) }

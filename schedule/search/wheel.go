@@ -20,7 +20,6 @@ type wheel struct {
 	best        project.Plan
 	work        int // of searches that were given up
 	turns       int // tries with the present modes
-	changed     []int32
 	hopeless    bool
 }
 
