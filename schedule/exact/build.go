@@ -108,7 +108,7 @@ func (e *engine) addActivity(i int, o *Options) bool {
 		return true
 	}
 	end := point{e.newVar(earliest+shortest, min(p.Horizon, latest+longest)), 0}
-	durations := e.ladder(a.modes, open, func(m int32) int32 { return act.Modes[m].Duration })
+	durations := e.ladder(int32(i), open, func(m int32) int32 { return act.Modes[m].Duration })
 	e.acts[i].end, e.acts[i].duration = end, durations.x
 	e.addArc(a.start, end, shortest, free)
 	e.addArc(end, a.start, -longest, free)
@@ -163,7 +163,8 @@ type ladder struct {
 
 // ladder ties a new variable to modes: its bounds are those of the values of the modes that
 // remain, and a bound on it rules modes out.
-func (e *engine) ladder(modes []lit, open []int32, value func(mode int32) int32) ladder {
+func (e *engine) ladder(act int32, open []int32, value func(mode int32) int32) ladder {
+	modes := e.acts[act].modes
 	var values []int32
 	for _, m := range open {
 		values = append(values, value(m))
@@ -171,6 +172,7 @@ func (e *engine) ladder(modes []lit, open []int32, value func(mode int32) int32)
 	slices.Sort(values)
 	values = slices.Compact(values)
 	x := e.newVar(values[0], values[len(values)-1])
+	e.derived = append(e.derived, derived{x, act, value})
 	for _, m := range open {
 		e.addClause(modes[m].not(), atLeast(x, value(m)))
 		e.addClause(modes[m].not(), atMost(x, value(m)))
@@ -222,7 +224,7 @@ func (e *engine) addBudget(b int) bool {
 			bud.limit -= int64(least)
 			continue
 		}
-		bud.vars = append(bud.vars, e.ladder(e.acts[i].modes, open, value).x)
+		bud.vars = append(bud.vars, e.ladder(int32(i), open, value).x)
 	}
 	if bud.limit < 0 {
 		return false

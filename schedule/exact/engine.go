@@ -41,15 +41,20 @@ type engine struct {
 	events    []int64
 	using     []user
 
-	p         *project.Problem
-	acts      []activity
-	makespan  int32 // variable
-	phase     []int32
-	incumbent bool
+	p        *project.Problem
+	acts     []activity
+	orders   []pairOrder
+	derived  []derived
+	makespan int32 // variable
+	phase    []int32
 
 	ctx   context.Context
 	steps int
 	ended bool // the context has ended
+
+	// Tests look at each explanation and each learnt clause through these.
+	audit       func(because []lit, head lit, why reason, pos int32)
+	auditClause func([]lit)
 }
 
 // activity is how an activity of the problem stands in the engine.
@@ -58,6 +63,16 @@ type activity struct {
 	end      point
 	modes    []lit // by mode: the statement that it is taken
 	duration int32 // variable, or -1 if there is one duration
+}
+
+// pairOrder is the variable of two activities that never run together: 1 if i ends before j
+// starts, 0 if j ends before i starts.
+type pairOrder struct{ x, i, j int32 }
+
+// derived is a variable whose value the mode of an activity decides.
+type derived struct {
+	x, act int32
+	value  func(mode int32) int32
 }
 
 // point is a time: variable x plus off.

@@ -18,6 +18,10 @@ type learner struct {
 // because of a statement: appends to e.because statements that held when the trail had pos
 // entries and from which head follows.
 func (e *engine) explain(head lit, why reason, pos int32) {
+	if e.audit != nil {
+		first := len(e.because)
+		defer func() { e.audit(e.because[first:], head, why, pos) }()
+	}
 	switch why & kindMask {
 	case byClause:
 		e.explainClause(int32(why&^kindMask), head)
@@ -77,6 +81,9 @@ func (e *engine) learn() bool {
 	}
 	uip := e.resolve()
 	e.shorten(uip)
+	if e.auditClause != nil {
+		e.auditClause(e.clause)
+	}
 	e.assert(uip)
 	for _, c := range e.touched {
 		e.need[c] = absent

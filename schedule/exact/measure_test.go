@@ -62,4 +62,3 @@ func TestMeasure(t *testing.T) {
 			within(0.5), within(1), within(2), within(5), within(10), within(60))
 	}
 }
-

@@ -34,7 +34,7 @@ func (e *engine) addResource(r int) bool {
 		most += int64(greatest)
 		t := task{s: a.start.x, e: a.end.x, off: a.end.off, demand: least, d: -1, resource: id}
 		if least < greatest {
-			t.d = e.ladder(a.modes, open, value).x
+			t.d = e.ladder(int32(i), open, value).x
 			cols = append(cols, 2*t.d)
 		}
 		cols = append(cols, 2*t.s, 2*t.s+1)
@@ -95,6 +95,7 @@ func (e *engine) addOrders() {
 
 func (e *engine) addOrder(i, j int) {
 	x := e.newVar(0, 1)
+	e.orders = append(e.orders, pairOrder{x, int32(i), int32(j)})
 	e.addArc(e.acts[i].end, e.acts[j].start, 0, atLeast(x, 1))
 	e.addArc(e.acts[j].end, e.acts[i].start, 0, atMost(x, 0))
 }

@@ -136,7 +136,6 @@ func (s *search) take() bool {
 	for x := range s.phase {
 		s.phase[x] = s.engine.lower(int32(x))
 	}
-	s.incumbent = true
 	s.best, s.found, s.upper, s.limited = plan, true, plan.Makespan, false
 	if s.o.Report != nil {
 		s.o.Report(copyPlan(plan))

@@ -22,25 +22,32 @@ func Solve(ctx context.Context, p *project.Problem, o Options) (Result, error) {
 			return Result{}, fmt.Errorf("exact: arc %d joins %d and %d, want activities 0 to %d", k, a.From, a.To, n-1)
 		}
 	}
+	s, open := prepare(ctx, p, o)
+	if open {
+		open = !s.run()
+	}
+	if s.fault != nil {
+		return Result{Conflicts: s.conflicts, Stopped: true}, s.fault
+	}
+	return s.result(!open), nil
+}
+
+// prepare poses the problem and draws what follows without a search. It returns false if that
+// leaves no plan under the bound on the makespan.
+func prepare(ctx context.Context, p *project.Problem, o Options) (*search, bool) {
 	s := &search{o: o, upper: p.Horizon + 1, lower: max(o.Lower, 0)}
 	if o.Upper > 0 && o.Upper < s.upper {
 		s.upper, s.limited = o.Upper, true
 	}
 	s.hint(p)
-	e, ok := build(p, &o)
+	e, open := build(p, &o)
 	s.engine = e
 	e.ctx = ctx
-	if ok {
-		ok = e.tighten(s.upper, s.lower)
+	if !open || !e.tighten(s.upper, s.lower) {
+		return s, false
 	}
-	if ok {
-		s.guide()
-		ok = !s.run()
-	}
-	if s.fault != nil {
-		return Result{Conflicts: s.conflicts, Stopped: true}, s.fault
-	}
-	return s.result(!ok), nil
+	s.guide()
+	return s, true
 }
 
 // search is the state of one Solve beside its engine.
@@ -96,7 +103,15 @@ func copyPlan(p project.Plan) project.Plan {
 // tighten bounds the makespan at level zero and draws the consequences. It returns false if
 // nothing is left.
 func (e *engine) tighten(upper, lower int32) bool {
-	if !e.set(atMost(e.makespan, upper-1), byNothing) || !e.set(atLeast(e.makespan, lower), byNothing) || !e.propagate() {
+	if !e.set(atMost(e.makespan, upper-1), byNothing) || !e.set(atLeast(e.makespan, lower), byNothing) {
+		return false
+	}
+	for col := range e.bound {
+		if !e.wakeArcs(int32(col), absent) {
+			return false
+		}
+	}
+	if !e.propagate() {
 		return false
 	}
 	e.settle()

@@ -16,10 +16,10 @@ func atMost(x, v int32) lit  { return lit{2*x + 1, -v} }
 
 // entry is one raised bound. prev is the entry before it on the same column, or -1.
 type entry struct {
-	reason     reason
-	col, prev  int32
-	old, val   int32
-	level      int32
+	reason    reason
+	col, prev int32
+	old, val  int32
+	level     int32
 }
 
 // reason says why a bound was raised; its kind is in the top byte and its meaning is known to
