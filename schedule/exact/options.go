@@ -1,0 +1,81 @@
+package exact
+
+import "chablon/schedule/project"
+
+// Status is how a Solve ended.
+type Status uint8
+
+// Outcomes. All but Unknown and Feasible are proofs.
+const (
+	// Unknown: stopped without a plan and without a proof.
+	Unknown Status = iota
+	// Feasible: stopped with a plan that may not be the shortest.
+	Feasible
+	// Optimal: the plan is a shortest one.
+	Optimal
+	// Infeasible: there is no plan at all.
+	Infeasible
+	// Exhausted: there is no plan under the bound that Options.Upper or Poll gave.
+	Exhausted
+)
+
+// String returns the status in lower case.
+func (s Status) String() string {
+	return [...]string{"unknown", "feasible", "optimal", "infeasible", "exhausted"}[s]
+}
+
+// Strategy is from which side the makespan is closed in.
+type Strategy uint8
+
+// Strategies. Run TopDown and BottomUp side by side where there are two cores.
+const (
+	// Alternate takes turns between the two from restart to restart.
+	Alternate Strategy = iota
+	// TopDown looks for ever shorter plans until none is left.
+	TopDown
+	// BottomUp refutes ever longer makespans until one has a plan.
+	BottomUp
+)
+
+// Options steer Solve. The zero Options prove an optimum, however long it takes.
+type Options struct {
+	// Upper, if not zero, asks for plans with a smaller makespan only.
+	Upper int32
+	// Lower is a makespan that the caller knows to be a lower bound.
+	Lower int32
+	// Hint is a plan to search near. If it is a plan of the problem, and shorter than Upper,
+	// it is the first incumbent.
+	Hint *project.Plan
+	// Conflicts bounds the work; zero is no bound.
+	Conflicts int64
+	Seed      uint64
+	Strategy  Strategy
+	// Windows, if not nil, narrows starts and modes, by activity: for a search near a plan.
+	Windows []Window
+	// Arcs are held besides those of the problem.
+	Arcs []project.Arc
+	// Report gets each plan that is shorter than all before. It runs inside Solve.
+	Report func(project.Plan)
+	// Bound gets each lower bound on the makespan that is greater than all before.
+	Bound func(lower int32)
+	// Poll is asked now and then, between 50 and 500 conflicts apart, for the makespan to beat
+	// and the lower bound known outside (zero: none), and whether to stop.
+	Poll func() (upper, lower int32, stop bool)
+}
+
+// Window narrows one activity: its start lies from Earliest to Latest, and its mode is Mode
+// unless that is negative.
+type Window struct{ Earliest, Latest, Mode int32 }
+
+// Result is what Solve found.
+type Result struct {
+	Status Status
+	// Plan is the shortest plan found, empty if there is none. It has passed project.Check.
+	Plan project.Plan
+	// Lower is a proven bound: every plan, within Windows and Arcs, has a makespan of Lower or
+	// more, or of Upper or more where an upper bound was given.
+	Lower     int32
+	Conflicts int64
+	// Stopped says that the context, Poll or the bound on conflicts ended the search.
+	Stopped bool
+}
