@@ -132,6 +132,10 @@ func TestAddWhatIsOnRecord(t *testing.T) {
 		}
 		page = answer
 	}
+	// what has no mass of a piece on record begins with one, where it is seen
+	if _, under := attribute(page.one("id", "layer_pistachios_each").Parent.Parent, "method"); !under {
+		t.Error("the mass of one is not among the usual figures")
+	}
 	// a disc goes under what the mousse waits for; the IDs of layers stay apart
 	if got, want := s.order("pear-cardamom-ring"), "band base soak mousse pear-heart hazelnut-joconde heart glaze nuts"; !strings.HasPrefix(got, want) {
 		t.Errorf("order: got %q, want %q", got, want)

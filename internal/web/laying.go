@@ -204,7 +204,7 @@ func (n *laying) figures(l *document.Layer) {
 		n.coat(l)
 	case "decor":
 		l.Pieces = 8
-		if !n.hasPieceMass(l.Of.Ingredient) {
+		if !n.st.hasPieceMass(l.Of.Ingredient) {
 			l.Each = document.Figure{Value: unit.Of(2, grams), Source: commonPractice}
 		}
 	}
@@ -223,8 +223,9 @@ func (n *laying) spread(l *document.Layer) {
 }
 
 // hasPieceMass reports whether one piece of an ingredient has a mass on record.
-func (n *laying) hasPieceMass(id document.Ref) bool {
-	i, ok := n.st.book.Table.Get(string(id))
+func (st *state) hasPieceMass(ref document.Ref) bool {
+	id, _, _ := ref.Split()
+	i, ok := st.book.Table.Get(id)
 	if !ok {
 		return false
 	}
