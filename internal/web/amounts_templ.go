@@ -6,10 +6,8 @@ package web
 
 //lint:file-ignore SA4006 This context is only used if a nested component is present.
 
-import (
-	"github.com/a-h/templ"
-	templruntime "github.com/a-h/templ/runtime"
-)
+import "github.com/a-h/templ"
+import templruntime "github.com/a-h/templ/runtime"
 
 import (
 	"chablon/formula"
@@ -675,7 +673,7 @@ func timelineSection(svg string, days []dayOfSteps, status string, conflict []st
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var35 := []any{"status", templ.KV("broken", len(conflict) > 0)}
+			var templ_7745c5c3_Var35 = []any{"status", templ.KV("broken", len(conflict) > 0)}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var35...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

@@ -9,6 +9,15 @@
 // resolved with it, before anything is stored: what has a problem is not stored, and the page
 // comes back with what was typed and the problem at its field.
 //
+// A layer is added with the figures that are usual for its kind, all of them to be changed: the
+// page has a field for whatever a layer may have, what is not usually looked for under More. An
+// assembly is stored with its first layer. Where one cannot be laid as it is written, its page has
+// the layers alone, and what is missing as checks.
+//
+// The section has an edge for each figure of length that a layer gives. While one is moved, the
+// layer's form is sent to be tried: the answer shows what would follow and stores nothing. What the
+// figure is when the edge is let go is sent as any other edit.
+//
 // A formula comes in as the text of a notebook. Its page shows how each line was understood, and
 // holds what the cook puts right, until it is saved. Lines that are not understood are kept as
 // they stand: such a formula is a draft, which is shown and edited but neither scaled nor used.

@@ -80,7 +80,7 @@ func TestTrialStoresNothing(t *testing.T) {
 	before := s.revision()
 	action, values := page.form("layer_base_thickness")
 	values.Set("thickness", "12 mm")
-	values.Set("try", "1")
+	values.Set("try", "wide")
 	w := s.post(action, values, true)
 	answer := parse(t, w.Body.String())
 	if got := answer.one("id", "layer_base_thickness").attr("value"); w.Code != http.StatusOK || got != "12 mm" {
@@ -88,6 +88,9 @@ func TestTrialStoresNothing(t *testing.T) {
 	}
 	sponge, _, _ := ringVolumes(200, 12)
 	near(t, "sponge each", answer.amount("hazelnut-sponge", "each"), sponge*spongeDensity)
+	if answer.one("id", "section-wide").text() == "" || answer.one("id", "section-narrow").text() != "" || answer.one("id", "times").text() != "" {
+		t.Error("the answer is not of the drawing that is looked at alone")
+	}
 	if s.revision() != before || len(answer.all("id", "undo")) != 0 {
 		t.Error("a trial was stored")
 	}

@@ -25,10 +25,14 @@ type outcome struct {
 	Added   string            // layer that was added
 	Said    string            // what else the edit has changed, for the cook to know
 	tried   *state            // what would follow, if the edit was only tried
-	try     bool              // store nothing, show what would follow
+	try     string            // store nothing, show what would follow on this drawing: "wide" or "narrow"
 	draft   bool              // lines that cannot be weighed are no reason to refuse the edit
 	status  int               // of the answer, 200 if zero
 }
+
+// shows reports whether an answer has a part of the page. While an edge is held, the page is sent
+// over and over: what cannot change then, or is not looked at, stays out of it.
+func (o *outcome) shows(part string) bool { return o.tried == nil || part == o.try }
 
 func (o *outcome) refused() bool { return o.Message != "" || len(o.Fields) > 0 }
 
@@ -87,7 +91,7 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 	if out.refused() {
 		return nil
 	}
-	if out.try {
+	if out.try != "" {
 		result.plan(ctx)
 		out.tried = result
 		return ctx.Err()
@@ -187,7 +191,7 @@ func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
 	if i < 0 {
 		return errNoPage
 	}
-	out := &outcome{Form: "layer " + a.ID + "/" + a.Layers[i].ID, Typed: r.PostForm, try: r.PostForm.Get("try") != ""}
+	out := &outcome{Form: "layer " + a.ID + "/" + a.Layers[i].ID, Typed: r.PostForm, try: r.PostForm.Get("try")}
 	mould := r.PostForm.Get("mould")
 	prefix := fmt.Sprintf("layers[%d].", i)
 	var fields []field
@@ -321,7 +325,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 		return nil
 	}
 	if !out.refused() {
-		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said, tried: out.tried}
+		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said, tried: out.tried, try: out.try}
 	}
 	if id, ok := strings.CutPrefix(page.Path, "/assemblies/"); ok {
 		return s.assemblyPage(w, r, id, page.Query(), out)

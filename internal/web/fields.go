@@ -40,7 +40,7 @@ func fieldsOf(st *state, a *document.Assembly, l *document.Layer, mouldID string
 		b.flag("reused", "Run-off poured again", "coat.reused", &l.Coat.Reused)
 	case "decor":
 		b.number("pieces", "Pieces", "pieces", &l.Pieces, always, func(o *document.Override) *int { return &o.Pieces })
-		b.figure("each", "Mass of one", "each", &l.Each, "g", when(l.Of.Ingredient == ""), nil)
+		b.figure("each", "Mass of one", "each", &l.Each, "g", when(!b.st.hasPieceMass(l.Of.Ingredient)), nil)
 	}
 	b.rest()
 	slices.SortStableFunc(b.fields, func(x, y field) int {

@@ -6,15 +6,12 @@ package web
 
 //lint:file-ignore SA4006 This context is only used if a nested component is present.
 
-import (
-	"github.com/a-h/templ"
-	templruntime "github.com/a-h/templ/runtime"
-)
+import "github.com/a-h/templ"
+import templruntime "github.com/a-h/templ/runtime"
 
 import (
-	"net/url"
-
 	"chablon/check"
+	"net/url"
 )
 
 func formulaMain(v *formulaView) templ.Component {
@@ -201,7 +198,7 @@ func formulaMain(v *formulaView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Var9 := []any{"count", worstOf(v.Findings)}
+				var templ_7745c5c3_Var9 = []any{"count", worstOf(v.Findings)}
 				templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var9...)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
@@ -1086,7 +1083,7 @@ func linesSection(v *formulaView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var38 := []any{"n", "stack", "lines-table", templ.KV("open", v.Formula == nil)}
+			var templ_7745c5c3_Var38 = []any{"n", "stack", "lines-table", templ.KV("open", v.Formula == nil)}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var38...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -1273,7 +1270,7 @@ func formulaLineRow(v *formulaView, l *formulaLine) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var47 := []any{templ.KV("unread", l.Problem != "")}
+			var templ_7745c5c3_Var47 = []any{templ.KV("unread", l.Problem != "")}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var47...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -2596,7 +2593,7 @@ func contentRowsOf(list []contentView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Var110 := []any{templ.KV("part", c.Part)}
+				var templ_7745c5c3_Var110 = []any{templ.KV("part", c.Part)}
 				templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var110...)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
@@ -2839,7 +2836,7 @@ func figureRow(f check.Figure) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var122 := []any{verdictClass(f.Verdict)}
+			var templ_7745c5c3_Var122 = []any{verdictClass(f.Verdict)}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var122...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

@@ -132,6 +132,10 @@ func TestAddWhatIsOnRecord(t *testing.T) {
 		}
 		page = answer
 	}
+	// what has no mass of a piece on record begins with one, where it is seen
+	if _, under := attribute(page.one("id", "layer_pistachios_each").Parent.Parent, "method"); !under {
+		t.Error("the mass of one is not among the usual figures")
+	}
 	// a disc goes under what the mousse waits for; the IDs of layers stay apart
 	if got, want := s.order("pear-cardamom-ring"), "band base soak mousse pear-heart hazelnut-joconde heart glaze nuts"; !strings.HasPrefix(got, want) {
 		t.Errorf("order: got %q, want %q", got, want)
@@ -298,5 +302,45 @@ func TestLastLayerStays(t *testing.T) {
 	w := s.post(action, values, true)
 	if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "at least one") {
 		t.Errorf("got %d, want 422 and why", w.Code)
+	}
+}
+
+// TestUsualFiguresFit lays the usual layers in moulds of every shape, the order in which the cook
+// thinks of them mixed up: no check finds a fault.
+func TestUsualFiguresFit(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		mould, laid, want string
+		layers            [][2]string
+	}{
+		{"ring-160x60", "", "strip sponge syrup mousse jelly glaze", [][2]string{{"fill", "Mousse"}, {"insert", "Jelly"}, {"coat", "Glaze"}, {"soak", "Syrup"}, {"band", "Strip"}}},
+		{"ring-200x45", "upright", "sponge jam mousse crisp jelly nuts", [][2]string{{"spread", "Jam"}, {"fill", "Mousse"}, {"decor", "Nuts"}, {"insert", "Jelly"}, {"disc", "Crisp"}}},
+		{"frame-560x360x45", "", "sponge syrup cream mousse glaze", [][2]string{{"fill", "Mousse"}, {"coat", "Glaze"}, {"fill", "Cream"}, {"soak", "Syrup"}}},
+		{"dome-70", "", "mousse jelly sponge glaze nuts", [][2]string{{"coat", "Glaze"}, {"fill", "Mousse"}, {"decor", "Nuts"}, {"insert", "Jelly"}}},
+		{"half-spheres-30", "", "mousse sponge glaze", [][2]string{{"fill", "Mousse"}, {"coat", "Glaze"}}},
+		{"ring-200x60", "inverted", "mousse jelly jam sponge glaze", [][2]string{{"spread", "Jam"}, {"fill", "Mousse"}, {"insert", "Jelly"}, {"coat", "Glaze"}}},
+	} {
+		t.Run(c.mould+" "+c.laid, func(t *testing.T) {
+			t.Parallel()
+			s := newSite(t)
+			form := url.Values{"name": {"Idea"}, "mould": {c.mould}, "laid": {c.laid}, "kind": {"base"}, "what": {"Sponge"}}
+			if w := s.post("/assemblies/new", form, false); w.Code != http.StatusSeeOther {
+				t.Fatalf("new: got %d", w.Code)
+			}
+			page := s.get("/assemblies/idea")
+			for _, l := range c.layers {
+				status, answer := s.add(page, l[0], l[1], "")
+				if status != http.StatusOK {
+					t.Fatalf("%v: got %d", l, status)
+				}
+				page = answer
+			}
+			if got := s.order("idea"); got != c.want {
+				t.Errorf("order: got %q, want %q", got, c.want)
+			}
+			for _, f := range page.all("class", "check fault") {
+				t.Error(f.text())
+			}
+		})
 	}
 }

@@ -83,6 +83,13 @@ func (n *laying) usualPlace(l *document.Layer) int {
 		return i
 	}
 	finish := before("coat", "decor")
+	switch {
+	case !n.inverted() || l.Kind == "base":
+	case l.Kind == "spread":
+		finish = before("coat", "decor", "soak", "base")
+	default: // the base, with what is spread under it, closes the mould
+		finish = before("coat", "decor", "soak", "base", "spread")
+	}
 	fill := -1
 	for i := range finish {
 		if layers[i].Kind == "fill" {
@@ -115,7 +122,7 @@ func (n *laying) usualPlace(l *document.Layer) int {
 		return finish
 	}
 	switch {
-	case fill < 0:
+	case fill < 0 || l.Kind == "spread" && n.inverted():
 		return finish
 	case !n.sinks(l):
 		return fill
@@ -189,8 +196,7 @@ func (n *laying) figures(l *document.Layer) {
 		l.Thickness, l.MadeIn = usualMM(4), n.sheet()
 		l.Band = document.Band{Height: mm(max(h-5, h/2)), Pieces: n.strips(l.MadeIn), Joint: "overlap", Overlap: mm(8)}
 	case "spread":
-		l.Thickness = usualMM(3)
-		l.On = n.lastCut("base", "disc", "insert")
+		n.spread(l)
 	case "soak":
 		l.On = n.lastCut("base", "disc")
 		l.Soak.Share = document.Figure{Value: unit.Of(40, hundredth), Source: commonPractice}
@@ -198,15 +204,28 @@ func (n *laying) figures(l *document.Layer) {
 		n.coat(l)
 	case "decor":
 		l.Pieces = 8
-		if !n.hasPieceMass(l.Of.Ingredient) {
+		if !n.st.hasPieceMass(l.Of.Ingredient) {
 			l.Each = document.Figure{Value: unit.Of(2, grams), Source: commonPractice}
 		}
 	}
 }
 
+// spread goes on the last piece that was cut or frozen; upside-down under the base, as wide as that.
+func (n *laying) spread(l *document.Layer) {
+	l.Thickness = usualMM(3)
+	for i := range n.doc.Layers {
+		if o := &n.doc.Layers[i]; n.inverted() && o.Kind == "base" {
+			l.BelowRim, l.Outline = mm(o.Thickness.Value.Length().Millimetres()), o.Outline
+			return
+		}
+	}
+	l.On = n.lastCut("base", "disc", "insert")
+}
+
 // hasPieceMass reports whether one piece of an ingredient has a mass on record.
-func (n *laying) hasPieceMass(id document.Ref) bool {
-	i, ok := n.st.book.Table.Get(string(id))
+func (st *state) hasPieceMass(ref document.Ref) bool {
+	id, _, _ := ref.Split()
+	i, ok := st.book.Table.Get(id)
 	if !ok {
 		return false
 	}
@@ -356,6 +375,20 @@ func (n *laying) under(id string) (top unit.Length) {
 	return top
 }
 
+// over returns the lowest face of what hangs from the rim and is laid after a layer; the height of
+// the mould if nothing does.
+func (n *laying) over(id string) unit.Length {
+	low, after := n.mould.Solid.Height(), false
+	for i := range n.section.Layers {
+		p := &n.section.Layers[i]
+		if body := p.Kind == assembly.Base || p.Kind == assembly.Spread; after && body && (p.Level.Given || p.BelowRim.Given) {
+			low = min(low, p.Z0)
+		}
+		after = after || p.ID == id
+	}
+	return low
+}
+
 // middle returns the level up to which a fill goes in first, so that a layer laid on it comes to
 // lie in the middle of the fill, and whether there is room.
 func (n *laying) middle(fill, l *document.Layer) (level float64, room bool) {
@@ -372,7 +405,7 @@ func (n *laying) middle(fill, l *document.Layer) (level float64, room bool) {
 		own, _, _ := l.MadeIn.Split()
 		thick = in.Lay(cmp.Or(n.st.book.Moulds[own], in.Mould)).Top.Millimetres()
 	}
-	from, to := max(p.Z0, n.under(fill.ID)).Millimetres(), p.Z1.Millimetres()
+	from, to := max(p.Z0, n.under(fill.ID)).Millimetres(), min(p.Z1, n.over(fill.ID)).Millimetres()
 	const least = 4 // of the fill below and above together
 	return from + (to-from-thick)/2, to-from-thick >= least
 }

@@ -213,12 +213,18 @@ func (s *Server) suggestComponents(w http.ResponseWriter, r *http.Request) error
 // newView is an assembly that has no layer yet, and is not stored until it has.
 type newView struct {
 	*outcome
-	State    *state
-	Called   string
-	Inverted bool
-	Mould    *mould.Mould
-	Moulds   []mouldGroup
-	Picture  picture
+	State   *state
+	Called  string
+	Laid    string // "upright", "inverted", or empty for as the mould wants it
+	Mould   *mould.Mould
+	Moulds  []mouldGroup
+	Picture picture
+}
+
+// narrowFoot reports whether a mould is so much narrower at its bottom, as a dome is, that a piece
+// is laid in it upside-down.
+func narrowFoot(m *mould.Mould) bool {
+	return m.Solid.At(0).Width < m.Solid.At(m.Solid.Height()).Width/2
 }
 
 // newAssembly shows the mould that was chosen, ready for the first layer.
@@ -232,7 +238,7 @@ func (s *Server) newAssembly(w http.ResponseWriter, r *http.Request) error {
 
 // newView takes name, mould and way of laying from a form; what is not said is as usual.
 func (st *state) newView(out *outcome, q url.Values) *newView {
-	v := &newView{outcome: out, State: st, Called: strings.TrimSpace(q.Get("name")), Inverted: q.Get("laid") == "inverted"}
+	v := &newView{outcome: out, State: st, Called: strings.TrimSpace(q.Get("name")), Laid: q.Get("laid")}
 	v.Moulds = moulds(st, &document.Assembly{})
 	v.Mould = st.book.Moulds[q.Get("mould")]
 	if v.Mould == nil && q.Get("mould") != "" {
@@ -272,13 +278,13 @@ func (s *Server) createAssembly(w http.ResponseWriter, r *http.Request) error {
 	}
 	d := &document.Assembly{Mould: document.Ref(r.PostForm.Get("mould"))}
 	d.Kind, d.ID, d.Schema, d.Name = "assembly", st.freeID("assembly", name), document.SchemaVersion, name
-	if r.PostForm.Get("laid") == "inverted" {
-		d.Laid = "inverted"
-	}
 	n := laying{st: st, doc: d}
 	if n.in(r.PostForm.Get("mould")); n.mould == nil {
 		out.fieldError("mould", "Choose a mould of the list.")
 	} else {
+		if laid := r.PostForm.Get("laid"); laid == "inverted" || laid == "" && narrowFoot(n.mould) {
+			d.Laid = "inverted"
+		}
 		n.add(r.PostForm, out)
 	}
 	if !out.refused() {

@@ -135,7 +135,7 @@ func (s *Server) assemblyView(ctx context.Context, st *state, id string, q url.V
 	v.addAmounts(uses)
 	v.addPiping(v.Piece.Section)
 	v.addFindings(uses)
-	if v.Order != nil {
+	if v.Order != nil && v.shows("times") {
 		v.addTimeline(uses)
 	}
 	docs := []document.Document{doc}

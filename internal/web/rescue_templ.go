@@ -6,15 +6,12 @@ package web
 
 //lint:file-ignore SA4006 This context is only used if a nested component is present.
 
-import (
-	"github.com/a-h/templ"
-	templruntime "github.com/a-h/templ/runtime"
-)
+import "github.com/a-h/templ"
+import templruntime "github.com/a-h/templ/runtime"
 
 import (
-	"strings"
-
 	"chablon/rescue"
+	"strings"
 )
 
 func rescueMain(v *rescueView) templ.Component {
@@ -460,7 +457,7 @@ func remedy(r rescue.Remedy) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Var24 := []any{"check", templ.KV("fault", !r.Possible), "way-out"}
+			var templ_7745c5c3_Var24 = []any{"check", templ.KV("fault", !r.Possible), "way-out"}
 			templ_7745c5c3_Err = templ.RenderCSSItems(ctx, templ_7745c5c3_ElementWriter, templ_7745c5c3_Var24...)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

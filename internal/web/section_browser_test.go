@@ -78,6 +78,11 @@ func TestDragEdges(t *testing.T) {
 	wrong := b.listen()
 
 	before := s.revision()
+	h := b.handle("layer_base_thickness") // a click moves nothing: it leads to the figures of the layer there
+	b.mouse(chromedp.MousePressed, h.X, h.Y+4, false)
+	b.mouse(chromedp.MouseReleased, h.X, h.Y+4, false)
+	b.until("the base's figure has the focus", "document.activeElement.id === 'layer_base_thickness'")
+
 	b.drag("layer_base_thickness", 0, 4.1, false, false) // from 8 mm to 12.1, in steps of half a millimetre
 	b.until("the base of 12 mm while it is held", "document.querySelector('#layer_base .size').textContent.includes('0 to 12 mm')")
 	b.until("the figure at the guide", "document.querySelector('.guide text').textContent === 'thickness 12 mm'")
@@ -184,7 +189,7 @@ func TestLayersByKeyboard(t *testing.T) {
 	b.tabTo("layer_sesame-crisp_remove")
 	b.do(chromedp.KeyEvent(kb.Enter))
 	b.until("the disc gone", "document.getElementById('layer_sesame-crisp') === null")
-	evaluate[bool](b, "(document.getElementById('undo-button').focus(), true)")
+	b.until("undoing has the focus", "document.activeElement.id === 'undo-button'")
 	b.do(chromedp.KeyEvent(kb.Enter))
 	b.until("the disc back", "document.getElementById('layer_sesame-crisp') !== null")
 	for _, m := range wrong() {

@@ -22,7 +22,7 @@ func sendEdit(tb testing.TB, client *http.Client, base string, version int) time
 // sendTrial tries a thickness out as a drag of the base's edge does: nothing is stored.
 func sendTrial(tb testing.TB, client *http.Client, base string, n int) time.Duration {
 	tb.Helper()
-	return sendThickness(tb, client, base, 1, 6+n%7, "1")
+	return sendThickness(tb, client, base, 1, 6+n%7, "wide")
 }
 
 func sendThickness(tb testing.TB, client *http.Client, base string, version, mm int, try string) time.Duration {

@@ -26,9 +26,9 @@ document.addEventListener("htmx:after:swap", () => {
   for (const f of fieldsOf(page())) {
     if (f instanceof HTMLSelectElement) {
       const chosen = [...f.options].find((o) => o.defaultSelected);
-      if (chosen) f.value = chosen.value;
+      if (chosen && !chosen.selected) f.value = chosen.value;
     } else if (f !== document.activeElement) {
-      f.value = f.defaultValue;
+      if (f.value !== f.defaultValue) f.value = f.defaultValue;
     } else if (f.value === sent.get(f.id) && f.value !== f.defaultValue) {
       const { selectionStart, selectionEnd } = f;
       f.value = f.defaultValue;

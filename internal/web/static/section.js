@@ -39,6 +39,7 @@ function begin(edge, way) {
   const upright = edge.matches(".horizontal");
   const now = {
     id: edge.id, field: edge.dataset.field, form: form.id, upright, figure: edge.dataset.figure, way,
+    drawing: edge.closest("#section-narrow") ? "narrow" : "wide",
     from: number(edge, "at"), at: number(edge, "at"), value: number(edge, "value"), per: number(edge, "per"),
     low: Number(edge.getAttribute("aria-valuemin")), top: Number(edge.getAttribute("aria-valuemax")),
     near: (upright ? sides : levels).split(" ").map(Number).filter((x) => Math.abs(x - number(edge, "at")) > 0.01),
@@ -106,11 +107,19 @@ function draw() {
   svg.append(guide);
 }
 
+// hold keeps as it is what the answer to a trial leaves out: the drawing that is not looked at, the
+// timeline, and what stands under More.
+function hold(m, held) {
+  const other = m.drawing === "wide" ? "narrow" : "wide";
+  for (const part of document.querySelectorAll(`#section-${other}, #times, details.more`)) part.toggleAttribute("hx-morph-skip", held);
+}
+
 // send puts the figure into the layer's form and sends it; a trial stores nothing.
 function send(m, text, trial) {
   const form = document.getElementById(m.form), field = document.getElementById(m.field);
   if (!form || !field) return false;
-  form.elements.namedItem("try").value = trial ? "1" : "";
+  form.elements.namedItem("try").value = trial ? m.drawing : "";
+  hold(m, trial);
   field.value = text;
   form.requestSubmit();
   return true;
@@ -159,11 +168,16 @@ function end(keep) {
 
 function finish() {
   const m = move;
+  if (m.ended === "cancel") {
+    m.at = m.from;
+    draw(); // the edge says again where it lies
+  }
   move = null;
   draw();
   document.querySelectorAll("svg.moving").forEach((s) => s.classList.remove("moving"));
   if (m.ended === "keep" && m.moved && Math.abs(m.at - m.from) > 1e-6) send(m, figureOf(m), false);
   else if (m.tried) {
+    hold(m, false);
     const address = document.getElementById(m.form)?.elements.namedItem("page")?.value;
     const field = document.getElementById(m.field);
     if (field) field.value = m.typed;
