@@ -295,7 +295,7 @@ func TestAccessibility(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, width := range []int64{390, 1280} {
-			for _, address := range []string{"/assemblies", ring, "/assemblies/pear-heart?pieces=0", "/assemblies/new?name=Plum+dome&mould=dome-70", "/assemblies/quince-ring", "/assemblies/unlaid", "/orders", "/orders/saturday-tasting", "/cellar", "/formulas", spongePage + "?factor=0.01&with=1", spongePage + "?mass=lots", draft, readPage, "/formulas/pear-jelly/rescue?case=brix&mass=1000+g&reads=20&wanted=25", "/formulas/cocoa-glaze/exchange?line=3&with=cream-40%2Cmilk"} {
+			for _, address := range []string{"/assemblies", ring, "/assemblies/pear-heart?pieces=0", "/assemblies/new?name=Plum+dome&mould=dome-70", "/assemblies/quince-ring", "/assemblies/unlaid", "/orders", "/orders/saturday-tasting", "/orders/saturday-tasting/sure", "/orders/saturday-tasting/cutting", ring + "/mould?to=ring-240x60", ring + "/filling?mass=295+g", ring + "/views", ring + "/seek?ask=guests&guests=30", "/moulds", "/moulds/new?shape=turned", "/moulds/new?shape=ring&diameter=wide", ring + "/freezing", "/cellar", "/formulas", spongePage + "?factor=0.01&with=1", spongePage + "?mass=lots", draft, readPage, "/formulas/pear-jelly/rescue?case=brix&mass=1000+g&reads=20&wanted=25", "/formulas/cocoa-glaze/exchange?line=3&with=cream-40%2Cmilk"} {
 				t.Run(fmt.Sprintf("%s %d%s", scheme, width, address), func(t *testing.T) {
 					b.T = t
 					b.do(chromedp.EmulateViewport(width, 900))

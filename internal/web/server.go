@@ -84,6 +84,7 @@ func (s *Server) Handler() http.Handler {
 	page("GET /assemblies/{id}/filling", s.showFilling)
 	page("GET /assemblies/{id}/seek", s.showSeek)
 	page("GET /assemblies/{id}/views", s.showViews)
+	page("GET /assemblies/{id}/freezing", s.showFreezing)
 	page("GET /orders/{order}/sure", s.showSure)
 	page("GET /orders/{order}/cutting", s.showCutting)
 	page("GET /moulds", s.listMoulds)
