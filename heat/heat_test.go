@@ -370,8 +370,11 @@ func TestPlankIsShort(t *testing.T) {
 
 func TestSurroundings(t *testing.T) {
 	for _, s := range AllSurroundings() {
-		if s.Name == "" || s.Source == "" || s.Low <= 0 || s.Default < s.Low || s.Default > s.High {
+		if s.Name == "" || s.Source == "" || s.Low <= 0 || s.Default < s.Low || s.Default > s.High || s.Usual < s.Coldest || s.Usual > s.Warmest {
 			t.Errorf("%+v", s)
+		}
+		if b := s.Boundary(); b.Air != s.Usual || b.Overall() != s.Default || s.At(-1).Air != -1 {
+			t.Errorf("%s: %+v", s.Name, b)
 		}
 	}
 	for _, w := range Walls() {

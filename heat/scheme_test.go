@@ -233,6 +233,7 @@ func TestFieldConserves(t *testing.T) {
 		for range rapid.IntRange(1, 3).Draw(r, "stages") {
 			s := Around(at, Boundary{Air: temperature("air"), Transfer: unit.HeatTransfer(rapid.SampledFrom([]float64{0, 1, 8, 30, 600, 1e5}).Draw(r, "h"))})
 			s.Bottom = Boundary{Air: temperature("below"), Transfer: 8, Covers: []Cover{{unit.Length(x("tray", 0, .02)), 0.2}}}
+			s.Side.Humidity = x("humidity", 0, 1)
 			stages = append(stages, s)
 			at += time.Duration(x("long", 10, 20000) * float64(time.Second))
 		}
