@@ -176,6 +176,10 @@ func (r *runner) steady(before Sample, dt float64) string {
 			return ""
 		}
 	}
+	// Water that freezes keeps its temperature.
+	if math.Abs(now.FrozenShare-before.FrozenShare) > steadyShare*dt {
+		return ""
+	}
 	if r.until.distance(now) < steadyDistance*r.until.fine() {
 		return ""
 	}

@@ -77,6 +77,7 @@ const (
 	leastStep        = 1e-6        // s
 	steadyStep       = 600.0       // s: shorter steps tell nothing of rest
 	steadyRate       = 2e-3 / 3600 // K/s, at or below which a body is at rest
+	steadyShare      = 1e-3 / 3600 // 1/s, the same for the frozen share
 	steadyDistance   = 100         // times the fineness of the criterion, that it must still be away
 )
 
