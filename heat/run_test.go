@@ -70,6 +70,27 @@ func TestFieldNever(t *testing.T) {
 	}
 }
 
+// A frozen insert chills what lies in it for a while, in a refrigerator that never would.
+func TestFieldInsertChills(t *testing.T) {
+	foods := someFoods(t)
+	f, err := NewField(SlabGrid(equal(.05, 25)), foods, func(p Point) Cell {
+		if p.Z > .02 && p.Z < .03 {
+			return Cell{0, 4}
+		}
+		return Cell{2, -18}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fridge := []Stage{Around(0, Boundary{Air: 4, Transfer: 8})}
+	if r := run(t, f, fridge, CoreBelow(-2), Options{}); r.Status != Reached || r.Time > time.Hour {
+		t.Errorf("%v after %v: %s", r.Status, r.Time, r.Reason)
+	}
+	if r := run(t, f, fridge, CoreBelow(-17), Options{}); r.Status != Never || !strings.Contains(r.Reason, "comes to rest") {
+		t.Errorf("%v after %v: %s", r.Status, r.Time, r.Reason)
+	}
+}
+
 // In the same surroundings on all faces a piece reaches every temperature short of theirs and none
 // beyond, freezing or thawing, whatever it is made of.
 func TestFieldReachesWhatItCan(t *testing.T) {
