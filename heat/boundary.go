@@ -17,13 +17,17 @@ type Cover struct {
 
 // Boundary is what a face meets: surroundings of a temperature, their coefficient, and the covers in
 // between. A coefficient of 0 insulates.
+//
+// Humidity is that of the air, relative, 0 to 1: moisture settles on a bare face that is colder than the
+// dew point and warms it. It is 0 for none: on a covered face, in a closed box, below freezing.
 type Boundary struct {
 	Air      unit.Temperature
 	Transfer unit.HeatTransfer
 	Covers   []Cover
+	Humidity float64
 }
 
-// Overall returns the coefficient with the covers in series.
+// Overall returns the coefficient with the covers in series, in dry air.
 func (b Boundary) Overall() unit.HeatTransfer {
 	h := b.Transfer
 	for _, c := range b.Covers {
@@ -98,6 +102,9 @@ func (b *Boundary) check(name string) error {
 	}
 	if !(b.Transfer >= 0 && b.Transfer <= 1e5) {
 		return &InputError{name + "surface coefficient", fmt.Sprintf("%g W/(m2 K)", float64(b.Transfer)), "give one between 0 (insulated) and 100000"}
+	}
+	if !(b.Humidity >= 0 && b.Humidity <= 1) {
+		return &InputError{name + "humidity", fmt.Sprintf("%g", b.Humidity), "give the relative one, from 0 to 1"}
 	}
 	for _, c := range b.Covers {
 		if !(c.Thickness >= 0 && c.Thickness <= 1) {

@@ -117,7 +117,8 @@ func (c Criterion) fine() float64 {
 }
 
 // impossible says, from the present stage if it is the last, why the criterion cannot be met, or
-// nothing. No cell ever leaves the span of what it started from and the surroundings.
+// nothing. No cell ever leaves the span of the cells as they are and the surroundings; what a cold insert
+// or a warm one does for a while is left to the run.
 func (r *runner) impossible() string {
 	if r.until.of == nothing || r.stageNumber+1 < len(r.stages) || r.until.met(r.run.Last()) {
 		return ""
@@ -126,14 +127,16 @@ func (r *runner) impossible() string {
 	if math.IsInf(low, 1) {
 		return "" // insulated: decided by steady
 	}
+	now := r.run.Last()
+	coldest, warmest := math.Min(low, float64(now.Coldest)), math.Max(high, float64(now.Warmest))
 	switch c := r.until; {
 	case c.of == ofShare:
-		if most := r.shareAt(low); most < c.value {
-			return fmt.Sprintf("at %.3g degC no more than %.0f %% of the water is ice; colder surroundings or a smaller share are needed", low, 100*most)
+		if most := r.shareAt(coldest); most < c.value {
+			return fmt.Sprintf("at %.3g degC no more than %.0f %% of the water is ice; colder surroundings or a smaller share are needed", coldest, 100*most)
 		}
-	case c.rising && high <= c.value:
+	case c.rising && warmest <= c.value:
 		return fmt.Sprintf("%s never reaches %.3g degC in surroundings of %.3g degC: take warmer surroundings or a lower target", measureNames[c.of], c.value, high)
-	case !c.rising && low >= c.value:
+	case !c.rising && coldest >= c.value:
 		return fmt.Sprintf("%s never reaches %.3g degC in surroundings of %.3g degC: take colder surroundings or a higher target", measureNames[c.of], c.value, low)
 	}
 	return ""
@@ -175,6 +178,10 @@ func (r *runner) steady(before Sample, dt float64) string {
 		if math.Abs(float64(d)) > steadyRate*dt {
 			return ""
 		}
+	}
+	// Water that freezes keeps its temperature.
+	if math.Abs(now.FrozenShare-before.FrozenShare) > steadyShare*dt {
+		return ""
 	}
 	if r.until.distance(now) < steadyDistance*r.until.fine() {
 		return ""

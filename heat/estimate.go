@@ -135,15 +135,9 @@ func Cooling(b Body, food material.Thermal, start, target, air unit.Temperature,
 	if b.Shape == Egg {
 		return coolingOfEgg(b, food, volumetric, k, float64(h), theta)
 	}
-	// How the time follows from the figures is judged by the last terms of the series alone.
-	late := func(h, k float64) float64 {
-		d := b.directions(h, k)
-		return d.late(k/volumetric, theta)
-	}
 	d := b.directions(float64(h), k)
-	exact := d.timeTo(k/volumetric, theta)
-	scale := exact / late(float64(h), k)
-	seconds := func(h, k float64) float64 { return scale * late(h, k) }
+	scale := d.timeTo(k/volumetric, theta) / b.roughly(float64(h), k, k/volumetric, theta)
+	seconds := func(h, k float64) float64 { return scale * b.roughly(h, k, k/volumetric, theta) }
 	e, err := ranged(seconds, float64(h), k, doubtOf(food), 0.05)
 	if err != nil {
 		return Estimate{}, err

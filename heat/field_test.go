@@ -106,6 +106,35 @@ func TestFieldRing(t *testing.T) {
 	}
 }
 
+// A tube whose wall is thin against its radius cools as a slab: 100 mm of wall at 5 m, Bi 1, Fo 0.5
+// (row FC-038), to 0.1 %.
+func TestFieldTube(t *testing.T) {
+	r := run(t, field(t, DiscGrid(Edges(unit.Length(.1/41), 4.9, 5), equal(1, 1)), plain(t, 1, 1e6), 1),
+		[]Stage{insulated(Around(0, Boundary{Transfer: 20}))}, Criterion{}, Options{Limit: 1250 * time.Second, Tolerance: 2e-5})
+	if got := float64(r.Last().Core); math.Abs(got/0.772526-1) > 0.001 {
+		t.Errorf("got %g, want 0.772526", got)
+	}
+}
+
+// A tube mould by its outline freezes as the same tube by its edges, its bore quicker than a bore that
+// is closed; the core is the middle of the wall.
+func TestFieldTubeMould(t *testing.T) {
+	m := someFoods(t)[0]
+	in, out, high := unit.Length(.03), unit.Length(.09), .06
+	edges := field(t, DiscGrid(Edges(unit.Length(.006), in, out), equal(high, 10)), m, 10)
+	outline := field(t, TurnedGrid(Edges(unit.Length(.006), 0, in, out), equal(high, 10), func(unit.Length) (unit.Length, unit.Length) { return in, out }), m, 10)
+	s := Around(0, Boundary{Air: -25, Transfer: 15})
+	closed := s
+	closed.Bore.Transfer = 0
+	core := &Point{X: (in + out) / 2, Z: unit.Length(high / 2)}
+	a := run(t, edges, []Stage{s}, CoreBelow(-15), Options{})
+	b := run(t, outline, []Stage{s}, CoreBelow(-15), Options{Core: core})
+	c := run(t, edges, []Stage{closed}, CoreBelow(-15), Options{})
+	if math.Abs(b.Time.Seconds()/a.Time.Seconds()-1) > 0.005 || c.Time.Seconds() < 1.1*a.Time.Seconds() {
+		t.Errorf("by edges %v, by outline %v, bore closed %v", a.Time, b.Time, c.Time)
+	}
+}
+
 // cutBall is a ball of radius 1 m cut out of a turned grid.
 func cutBall(n int) Grid {
 	return TurnedGrid(equal(1, n), equal(2, 2*n), func(z unit.Length) (unit.Length, unit.Length) {

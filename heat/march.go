@@ -45,8 +45,9 @@ type march struct {
 	air         [sides]float64
 	resist      [sides]float64 // of surroundings and covers, m2 K/W
 	open        [sides]bool
-	across      []float64 // conductance of each face, W/K
-	low, high   []float64 // heat that each food never leaves, J/m3
+	humidity    [sides]float64 // of the air at bare faces, 0 to 1
+	across      []float64      // conductance of each face, W/K
+	low, high   []float64      // heat that each food never leaves, J/m3
 	sys         *system
 	steps       int
 }
@@ -93,6 +94,10 @@ func (m *march) enter(s *Stage) {
 		if m.open[of] {
 			m.resist[of] = 1 / u
 		}
+		m.humidity[of] = 0
+		if len(b.Covers) == 0 {
+			m.humidity[of] = b.Humidity
+		}
 	}
 	m.properties(m.heat)
 	m.power[0], m.gross[0] = m.flows(m.rate[0])
@@ -138,11 +143,18 @@ func (m *march) properties(heat []float64) {
 	}
 	for i := range m.f.mesh.faces {
 		x := &m.f.mesh.faces[i]
-		if m.open[x.side] {
-			m.across[i] = 1 / (x.within/m.k[x.cell] + m.resist[x.side]/x.area)
-		} else {
+		if !m.open[x.side] {
 			m.across[i] = 0
+			continue
 		}
+		inside, resist := x.within/m.k[x.cell], m.resist[x.side]
+		if m.humidity[x.side] > 0 {
+			// The surface is where the last conductance puts it.
+			air := m.air[x.side]
+			surface := m.t[x.cell] + (air-m.t[x.cell])*math.Min(1, m.across[i]*inside)
+			resist = 1 / (1/resist + dew(1/resist, air, m.humidity[x.side], surface))
+		}
+		m.across[i] = 1 / (inside + resist/x.area)
 	}
 }
 

@@ -77,6 +77,7 @@ const (
 	leastStep        = 1e-6        // s
 	steadyStep       = 600.0       // s: shorter steps tell nothing of rest
 	steadyRate       = 2e-3 / 3600 // K/s, at or below which a body is at rest
+	steadyShare      = 1e-3 / 3600 // 1/s, the same for the frozen share
 	steadyDistance   = 100         // times the fineness of the criterion, that it must still be away
 )
 
@@ -84,9 +85,9 @@ const (
 //
 // The enthalpy form of the heat equation on finite volumes, second order in space and time, implicit
 // (Alexander's scheme), its step chosen by an estimate of its error. Conductivity between cells is
-// the mean over their temperatures within a food and in series between two. Heat is conserved to rounding: EnergyError is the difference between the heat in
-// the cells and that through the faces. Nothing moves in the body, no water evaporates; covers hold
-// no heat.
+// the mean over their temperatures within a food and in series between two. Heat is conserved to
+// rounding: EnergyError is the difference between the heat in the cells and that through the faces.
+// Nothing moves in the body, no water evaporates; covers hold no heat.
 //
 // A criterion that the surroundings cannot meet ends in Never, with Reason; the run is then cut short.
 // When ctx ends, what was reached so far is returned with its error. Unusable figures are an

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"pgregory.net/rapid"
+
 	"chablon/material"
 	"chablon/unit"
 )
@@ -65,6 +67,83 @@ func TestFieldNever(t *testing.T) {
 	}
 	if r := run(t, disc(t), []Stage{cold}, CoreBelow(-15), Options{}); r.NoIce != nil {
 		t.Errorf("mousse: no ice in %v", r.NoIce)
+	}
+}
+
+// A frozen insert chills what lies in it for a while, in a refrigerator that never would.
+func TestFieldInsertChills(t *testing.T) {
+	foods := someFoods(t)
+	f, err := NewField(SlabGrid(equal(.05, 25)), foods, func(p Point) Cell {
+		if p.Z > .02 && p.Z < .03 {
+			return Cell{0, 4}
+		}
+		return Cell{2, -18}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fridge := []Stage{Around(0, Boundary{Air: 4, Transfer: 8})}
+	if r := run(t, f, fridge, CoreBelow(-2), Options{}); r.Status != Reached || r.Time > time.Hour {
+		t.Errorf("%v after %v: %s", r.Status, r.Time, r.Reason)
+	}
+	if r := run(t, f, fridge, CoreBelow(-17), Options{}); r.Status != Never || !strings.Contains(r.Reason, "comes to rest") {
+		t.Errorf("%v after %v: %s", r.Status, r.Time, r.Reason)
+	}
+}
+
+// In the same surroundings on all faces a piece reaches every temperature short of theirs and none
+// beyond, freezing or thawing, whatever it is made of.
+func TestFieldReachesWhatItCan(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		x := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(r, name) }
+		water := x("water", 0, 1)
+		sugar := (1 - water) * x("sugar", 0, 1)
+		table, err := food(t, water, 0, 1-water-sugar, sugar, sugar, 0, x("air", 0, .95)).Table()
+		if err != nil {
+			r.Fatal(err)
+		}
+		thick := x("thick", .005, .08)
+		g := SlabGrid(equal(thick, 12))
+		if rapid.Bool().Draw(r, "disc") {
+			g = DiscGrid(equal(x("radius", .01, .1), 5), equal(thick, 8))
+		}
+		start, air, target := x("start", -30, 80), x("surroundings", -30, 80), x("target", -30, 80)
+		f, err := NewField(g, []*material.Table{table}, func(Point) Cell { return Cell{0, unit.Celsius(start)} })
+		if err != nil {
+			r.Fatal(err)
+		}
+		until := CoreBelow(unit.Celsius(target))
+		already, can := start <= target, air < target
+		if start < air {
+			until, already, can = CoreAbove(unit.Celsius(target)), start >= target, air > target
+		}
+		if !already && math.Abs(air-target) < 0.2 || math.Abs(start-target) < 1e-3 {
+			return // too near to be reached in a sensible time, or to be told from it
+		}
+		got, err := f.Run(t.Context(), []Stage{Around(0, Boundary{Air: unit.Celsius(air), Transfer: unit.HeatTransfer(x("h", 5, 1000))})}, until, Options{Limit: 20_000 * time.Hour})
+		want := Never
+		if already || can {
+			want = Reached
+		}
+		if err != nil || got.Status != want || already && got.Time != 0 {
+			r.Fatalf("%v after %v (%s, %v), want %v", got.Status, got.Time, got.Reason, err, want)
+		}
+	})
+}
+
+// A slab of water stands at 0 degC for hours while it freezes, which is no rest: 50 mm, both faces at 8, air
+// of -20. By hand after Plank (1913): 917 kg/m3, 333.6 kJ/kg, from 0 to -20 degC,
+// t = L/20 (d/(2 h) + d^2/(8 k)) = 15.30e6 (0.003125 + 0.00014) = 49 950 s; the cooling before and the ice
+// after that make it 10 to 30 % more.
+func TestFieldWaterIsNotAtRest(t *testing.T) {
+	water, err := food(t, 1, 0, 0, 0, 0, 0, 0).Table()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := field(t, SlabGrid(equal(.05, 40)), water, 20)
+	r := run(t, f, []Stage{Around(0, Boundary{Air: -20, Transfer: 8})}, Frozen(.999), Options{})
+	if ratio := r.Time.Seconds() / 49950; r.Status != Reached || ratio < 1.1 || ratio > 1.3 {
+		t.Errorf("%v after %v, %g times Plank, %s", r.Status, r.Time, ratio, r.Reason)
 	}
 }
 

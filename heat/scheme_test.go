@@ -233,6 +233,7 @@ func TestFieldConserves(t *testing.T) {
 		for range rapid.IntRange(1, 3).Draw(r, "stages") {
 			s := Around(at, Boundary{Air: temperature("air"), Transfer: unit.HeatTransfer(rapid.SampledFrom([]float64{0, 1, 8, 30, 600, 1e5}).Draw(r, "h"))})
 			s.Bottom = Boundary{Air: temperature("below"), Transfer: 8, Covers: []Cover{{unit.Length(x("tray", 0, .02)), 0.2}}}
+			s.Side.Humidity = x("humidity", 0, 1)
 			stages = append(stages, s)
 			at += time.Duration(x("long", 10, 20000) * float64(time.Second))
 		}
@@ -271,12 +272,12 @@ func TestFieldTakesNoMemoryInItsLoop(t *testing.T) {
 	}
 }
 
-// A run that is told to stop does so within 10 ms and gives back what it has. The best of five is
-// judged, since the machine has other things to do.
+// A run that is told to stop does so within 10 ms and gives back what it has. One in ten must do it,
+// since the machine has other things to do.
 func TestFieldStops(t *testing.T) {
 	f := field(t, BoxGrid(equal(.3, 50), equal(.2, 40), equal(.04, 20), true), someFoods(t)[0], 12)
 	best := time.Hour
-	for range 5 {
+	for n := 0; n < 10 && best > 10*time.Millisecond; n++ {
 		ctx, cancel := context.WithCancel(t.Context())
 		asked := make(chan time.Time, 1)
 		time.AfterFunc(60*time.Millisecond, func() { asked <- time.Now(); cancel() })

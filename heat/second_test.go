@@ -18,8 +18,12 @@ func TestLag(t *testing.T) {
 		b         Body
 		tolerance float64
 	}{
-		{Slab(millimetres(45)), .024}, {Sphere(millimetres(60)), .024}, {Cylinder(millimetres(180), millimetres(45)), .08},
-		{Cylinder(millimetres(160), millimetres(50)), .08}, {Cylinder(millimetres(60), millimetres(120)), .08}, {Brick(millimetres(200), millimetres(80), millimetres(50)), .08},
+		{Slab(millimetres(45)), .024},
+		{Sphere(millimetres(60)), .024},
+		{Cylinder(millimetres(180), millimetres(45)), .08},
+		{Cylinder(millimetres(160), millimetres(50)), .08},
+		{Cylinder(millimetres(60), millimetres(120)), .08},
+		{Brick(millimetres(200), millimetres(80), millimetres(50)), .08},
 	} {
 		for _, h := range []unit.HeatTransfer{8, 20, 50} {
 			l, err := LagOf(x.b, k, c, h)

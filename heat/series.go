@@ -2,7 +2,7 @@ package heat
 
 import "math"
 
-// seriesTerms is enough for a Fourier number of 1e-3; below it the middle has not felt anything.
+// seriesTerms is enough for a Fourier number of 1e-3 away from the centre.
 const seriesTerms = 60
 
 // A symmetry is one of the three bodies that cool in one direction.
@@ -51,13 +51,10 @@ func (s symmetry) eigenvalue(n int, bi float64) float64 {
 			low -= 3/(8*low) + 0.02
 		}
 	}
-	// The first root goes as the square root of bi for small ones, the others start from their lower end.
+	// The roots beyond the first start from their lower end.
 	z := low + (high-low)*bi/(bi+1.5+2*k)
-	switch {
-	case n == 0 && s != central && bi > 0.1 && bi <= 100:
-		z = s.lacroix(bi)
-	case n == 0:
-		z = high * math.Sqrt(bi/(bi+high*high/(1+float64(s))))
+	if n == 0 {
+		z = s.guess(bi)
 	}
 	rising := n%2 == 0 // through the root
 	for range 60 {
@@ -77,6 +74,22 @@ func (s symmetry) eigenvalue(n int, bi float64) float64 {
 		z = next
 	}
 	return z
+}
+
+// guess returns the first root to some per cent.
+func (s symmetry) guess(bi float64) float64 {
+	if s != central && bi > 0.1 && bi <= 100 {
+		return s.lacroix(bi)
+	}
+	end := [...]float64{planar: math.Pi / 2, axial: 2.4048, central: math.Pi}[s] // for bi without limit
+	return end * math.Sqrt(bi/(bi+end*end/(1+float64(s))))
+}
+
+// rough returns the first root to 0.3 %: one step from guess.
+func (s symmetry) rough(bi float64) float64 {
+	z := s.guess(bi)
+	f, slope := s.characteristic(z, bi)
+	return z - f/slope
 }
 
 // lacroix returns the first root of a slab or a cylinder to about 1 %, for 0.1 < bi <= 100 (Lacroix &
@@ -149,8 +162,8 @@ func (s *series) term(n int) term {
 // Fourier number fo = alpha t/R^2, with constant properties; at most seriesTerms terms. Source:
 // Carslaw & Jaeger, Conduction of Heat in Solids.
 func (s *series) theta(fo, x float64) float64 {
-	if fo < 1e-3 && x == 0 {
-		return 1 // off by less than 1e-100
+	if fo < unfelt && x == 0 {
+		return 1
 	}
 	sum := 0.0
 	for n := range seriesTerms {
@@ -164,8 +177,13 @@ func (s *series) theta(fo, x float64) float64 {
 	return min(1, sum)
 }
 
-// negligible is what a term may be worth and be left out.
-const negligible = 1e-10
+const (
+	// negligible is what a term may be worth and be left out.
+	negligible = 1e-7
+	// unfelt is the Fourier number up to which the centre has not felt anything: exp(-1/(4 Fo)) is 6e-8,
+	// times 9 in a ball.
+	unfelt = 0.015
+)
 
 // A direction is one factor of the product solution of a body: R, m, and the series along it.
 type direction struct {
@@ -226,6 +244,20 @@ func (d *directions) rate(alpha float64) (rate, amplitude float64) {
 	return rate, amplitude
 }
 
+// roughly returns about the seconds after which the last terms alone fall to theta: for how the time
+// follows from h, W/(m2 K), and k, not for the time itself.
+func (b Body) roughly(h, k, alpha, theta float64) float64 {
+	rate, amplitude := 0.0, 1.0
+	d := b.directions(h, k)
+	for i := range d.n {
+		x := &d.along[i]
+		z := x.rough(x.bi)
+		rate += sq(z/x.r) * alpha
+		amplitude *= x.amplitude(z)
+	}
+	return math.Log(amplitude/theta) / rate
+}
+
 // late returns the seconds after which the last terms alone fall to theta.
 func (d *directions) late(alpha, theta float64) float64 {
 	rate, amplitude := d.rate(alpha)
@@ -243,16 +275,21 @@ func (d *directions) timeTo(alpha, theta float64) float64 {
 	for math.Log(d.centre(alpha, high)) > want && high < 1e30 {
 		low, high = high, 2*high
 	}
-	t := high
-	for range 60 {
-		f := math.Log(d.centre(alpha, t)) - want
-		if f > 0 {
+	t, slope := high, -rate
+	last, lastOff := 0.0, 0.0
+	for n := range 60 {
+		off := math.Log(d.centre(alpha, t)) - want
+		if off > 0 {
 			low = t
 		} else {
 			high = t
 		}
-		next := t + f/rate
-		if math.Abs(next-t) <= 1e-8*t {
+		if n > 0 && off != lastOff {
+			slope = (off - lastOff) / (t - last)
+		}
+		last, lastOff = t, off
+		next := t - off/slope
+		if math.Abs(next-t) <= 1e-7*t {
 			return next
 		}
 		if !(next > low && next < high) {

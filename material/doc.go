@@ -2,7 +2,8 @@
 // formula: it starts from a Composition, the components of a food by mass, of which each may be
 // unknown.
 //
-//   - Density and heat: Composition.Density, Composition.Thermal.
+//   - Density and heat: Composition.Density, Composition.Thermal; Thermal.Table for a solver; Simple for a
+//     food known only by its water and freezing point.
 //   - Water: Composition.Activity, Composition.Freezing and Composition.BoilingPoint rest on one set
 //     of equations for the activity of water in a solution. Solutes says what a composition leaves
 //     open: the dextrose equivalent of glucose syrup, the kind of polyol.

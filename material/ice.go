@@ -26,10 +26,13 @@ func IceActivity(t unit.Temperature) (float64, error) {
 	return math.Exp(lnIceActivity(t.Celsius())), nil
 }
 
+// leastWater is the water, kg per kg of food, below which there is none to freeze.
+const leastWater = 1e-9
+
 // freezingPoint returns where the whole solution is in equilibrium with ice, and whether that is
 // between -40 and 0 degC.
 func (s solution) freezingPoint() (unit.Temperature, bool) {
-	if s.water <= 0 {
+	if s.water < leastWater {
 		return 0, false
 	}
 	// The solution is liquid down to the temperature sought and would freeze below it.
@@ -50,7 +53,7 @@ func (s solution) freezingPoint() (unit.Temperature, bool) {
 
 // ice returns the ice, kg per kg of food, in equilibrium at t degC.
 func (s solution) ice(t float64) float64 {
-	if s.water <= 0 || t >= 0 {
+	if s.water < leastWater || t >= 0 {
 		return 0
 	}
 	ln := lnIceActivity(t)
