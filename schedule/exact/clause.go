@@ -52,13 +52,51 @@ func (e *engine) attach(lits []lit, lbd int32) int32 {
 
 func (e *engine) watchLit(l lit, id int32, other lit) {
 	n := l.not()
-	e.watches[n.col] = append(e.watches[n.col], watch{from: n.val, clause: id, other: other})
+	s := e.shelf(n.col, n.val)
+	e.watches[s] = append(e.watches[s], watch{from: n.val, clause: id, other: other})
+}
+
+// shelves is into how many lists the watches of one column are sorted at most, so that a small
+// rise looks at few of them.
+const shelves = 1 << 7
+
+// shelfRow is where the watches of one column stand: those that wait for value v are in list
+// first + (v-low)>>shift.
+type shelfRow struct {
+	first, low int32
+	shift      uint8
+}
+
+func (e *engine) shelf(col, v int32) int32 {
+	r := &e.rows[col]
+	return r.first + (v-r.low)>>r.shift
+}
+
+// addShelves makes the lists of a column with bounds from low to high.
+func (e *engine) addShelves(low, high int32) {
+	shift := uint8(0)
+	for (high-low)>>shift >= shelves {
+		shift++
+	}
+	e.rows = append(e.rows, shelfRow{int32(len(e.watches)), low, shift})
+	for range (high-low)>>shift + 1 {
+		e.watches = append(e.watches, nil)
+	}
 }
 
 // wakeClauses visits the clauses with a watched literal that became false when col rose from
 // old to its bound.
 func (e *engine) wakeClauses(col, old int32) bool {
-	ws := e.watches[col]
+	for s, last := e.shelf(col, old+1), e.shelf(col, e.bound[col]); s <= last; s++ {
+		if len(e.watches[s]) > 0 && !e.wakeShelf(s, col, old) {
+			return false
+		}
+	}
+	return true
+}
+
+func (e *engine) wakeShelf(s, col, old int32) bool {
+	ws := e.watches[s]
 	now := e.bound[col]
 	bound := e.bound
 	keep := 0
@@ -87,7 +125,7 @@ next:
 			l := lits[k]
 			if -bound[l.col^1] >= l.val { // not false
 				lits[1], lits[k] = l, lits[1]
-				e.watches[l.col^1] = append(e.watches[l.col^1], watch{1 - l.val, w.clause, first})
+				e.watchLit(l, w.clause, first)
 				continue next
 			}
 		}
@@ -99,11 +137,11 @@ next:
 				ws[keep] = ws[i]
 				keep++
 			}
-			e.watches[col] = ws[:keep]
+			e.watches[s] = ws[:keep]
 			return false
 		}
 	}
-	e.watches[col] = ws[:keep]
+	e.watches[s] = ws[:keep]
 	return true
 }
 

@@ -21,7 +21,8 @@ type engine struct {
 
 	clauses []clause
 	arena   []lit
-	watches [][]watch
+	watches [][]watch  // by shelf
+	rows    []shelfRow // by column
 	learnt  int
 	useStep float64
 
@@ -84,13 +85,13 @@ func (e *engine) newVar(low, high int32) int32 {
 	e.phase = append(e.phase, low)
 	e.order.grow(low, high)
 	for _, b := range [2]int32{low, -high} {
+		e.addShelves(b, b+high-low)
 		e.bound = append(e.bound, b)
 		e.root = append(e.root, b)
 		e.last = append(e.last, -1)
 		e.need = append(e.need, absent)
 		e.needAt = append(e.needAt, -1)
 		e.listed = append(e.listed, 0)
-		e.watches = append(e.watches, nil)
 		e.hops = append(e.hops, nil)
 		e.tails = append(e.tails, nil)
 		e.guards = append(e.guards, nil)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"flag"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"testing"
@@ -14,7 +15,7 @@ var (
 	measureSets = flag.String("sets", "", "public sets to measure, by commas; none if empty")
 	measureTime = flag.Duration("limit", 5*time.Second, "time for one instance")
 	measureSide = flag.Int("strategy", int(Alternate), "strategy, or -1 for two side by side")
-	measureOnly = flag.String("only", "", "part of the file names to measure")
+	measureOnly = flag.String("only", "", "parts of file names to measure, by commas")
 	measureTop  = flag.Int("top", 0, "measure so many files of each set at most")
 )
 
@@ -33,7 +34,7 @@ func TestMeasure(t *testing.T) {
 		var times []float64
 		done := 0
 		for _, file := range files {
-			if !strings.Contains(file, *measureOnly) {
+			if !slices.ContainsFunc(strings.Split(*measureOnly, ","), func(part string) bool { return strings.Contains(file, part) }) {
 				continue
 			}
 			name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
