@@ -50,6 +50,9 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 // tooLarge is from how many activities on the exact engine only takes time and memory.
 const tooLarge = 3000
 
+// small is up to how many modes in all the exact engine runs without a break.
+const small = 100
+
 // prover runs the exact engine on the whole problem, by turns with large-neighbourhood search
 // once there is a plan: each turn of the engine is longer than the one before.
 func prover(ctx context.Context, b *board, seed uint64, k int) {
@@ -59,6 +62,13 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 	}
 	near := search.NewNeighbourhood(b.p, seed)
 	budget := int64(6000)
+	choices := 0
+	for _, a := range b.p.Activities {
+		choices += len(a.Modes)
+	}
+	if choices <= small {
+		budget = 0 // to the end: what it has learned is worth more than turns
+	}
 	for turn := uint64(0); ctx.Err() == nil; turn++ {
 		if b.prove(ctx, seed+turn, budget, exact.Strategy((turn+uint64(k)+1)%3)) {
 			return

@@ -18,6 +18,9 @@ func newEvolution(f *frame, rng *random) *evolution {
 	mode, _ := m.shortest(rng)
 	w.setModes(mode)
 	size := max(10, min(120, 60*1000/(f.n+1)))
+	if f.choice {
+		size = min(size, 60)
+	}
 	e := &evolution{population: newPopulation(w, m, rng, size), rules: w.rules(), modesOf: m}
 	for _, t := range e.rules[0] {
 		e.noise = max(e.noise, int(t))

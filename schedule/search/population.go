@@ -246,7 +246,7 @@ func (g *population) cross() bool {
 				g.child[i] = a.mode[i]
 			}
 		}
-		for range g.rng.below(8) {
+		for range g.rng.below(4) {
 			i := g.rng.below(len(g.child))
 			g.child[i] = g.choice.usable[i][g.rng.below(len(g.choice.usable[i]))]
 		}
@@ -276,7 +276,11 @@ func (g *population) window(m *member) (from, to int32) {
 func (g *population) mutate(last int32) {
 	n := len(g.key)
 	reach := int(last)/4 + 2
-	for range g.rng.below(8) {
+	moves := 8
+	if g.choice != nil {
+		moves = 4
+	}
+	for range g.rng.below(moves) {
 		i := g.rng.below(n)
 		g.key[i] += int32(scale * (g.rng.below(2*reach+1) - reach))
 	}
