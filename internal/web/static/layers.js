@@ -81,8 +81,8 @@ let focused = "";
 document.addEventListener("htmx:before:request", () => (focused = document.activeElement?.id ?? ""));
 document.addEventListener("htmx:after:swap", () => {
   if (begin(document.querySelector(".layer-item[data-added]"))) return;
-  const before = focused && document.getElementById(focused);
-  if (document.activeElement === document.body) before?.focus?.();
+  const before = focused ? document.getElementById(focused) : null;
+  if (document.activeElement === document.body) before?.focus();
   if (before?.getAttribute("aria-disabled") === "true") before.form.querySelector("button:not([aria-disabled])")?.focus();
   if (focused.endsWith("_remove") && !before) document.getElementById("undo-button")?.focus();
 });
