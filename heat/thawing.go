@@ -43,8 +43,9 @@ func Thawing(b Body, food material.Thermal, start, air unit.Temperature, h unit.
 	rho := float64(food.Density(start))
 	warm := (ThawedCore + air) / 2
 	liquid := rho * float64(food.SpecificHeat(max(warm, first)))
-	frozen := rho * float64(food.Enthalpy(-10)-food.Enthalpy(-20)) / 10
-	span := rho * float64(food.Enthalpy(0)-food.Enthalpy(-10)) // volumetric enthalpy from −10 to 0 °C
+	atTen := food.Enthalpy(-10)
+	frozen := rho * float64(atTen-food.Enthalpy(-20)) / 10
+	span := rho * float64(food.Enthalpy(0)-atTen) // volumetric enthalpy from −10 to 0 °C
 	full := 2 * b.half()
 	seconds := func(h, k float64) float64 {
 		return cleland(full, h, k, liquid, frozen, span, start, first, air) / b.shapeFactor(h*full/k/2)
