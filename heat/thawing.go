@@ -70,6 +70,6 @@ func cleland(full, h, k, liquid, frozen, span float64, start, first, air unit.Te
 	bi := h * full / k
 	ste := liquid * float64(air-first) / span
 	pk := frozen * float64(first-start) / span
-	fo := 1.4291 * math.Pow(0.5/(bi*ste)+0.125/ste, 1.0248) * math.Pow(ste, 0.2712) * math.Pow(pk, 0.0610)
+	fo := 1.4291 * math.Exp(1.0248*math.Log(0.5/(bi*ste)+0.125/ste)+0.2712*math.Log(ste)+0.0610*math.Log(pk))
 	return fo * liquid * full * full / k
 }
