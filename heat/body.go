@@ -105,10 +105,12 @@ func (b Body) ratios() (b1, b2 float64) {
 // Sources: E of Pham 1991 as in Singh & Heldman, Introduction to Food Engineering; for an egg Hossain,
 // Cleland & Cleland 1992 as in ASHRAE Handbook-Refrigeration, Cooling and Freezing Times of Foods.
 func (b Body) shapeFactor(bi float64) float64 {
-	x := func(v float64) float64 { return v / (math.Pow(bi, 1.34) + v) }
+	strong := math.Exp(1.34 * math.Log(bi))
 	e := func(ratio, factor, power float64) float64 {
-		w := x(2.32 / math.Pow(ratio, 1.77))
-		return w/ratio + (1-w)*factor/math.Pow(ratio, power)
+		log := math.Log(ratio)
+		v := 2.32 * math.Exp(-1.77*log)
+		w := v / (strong + v)
+		return w/ratio + (1-w)*factor*math.Exp(-power*log)
 	}
 	e1 := func(ratio float64) float64 { return e(ratio, 0.73, 2.50) }
 	e2 := func(ratio float64) float64 { return e(ratio, 0.50, 3.69) }

@@ -144,7 +144,7 @@ func Standing(ctx context.Context, food *material.Table, depth unit.Length, star
 
 // History returns the run as a temperature record of a figure of its samples: of the core, say, for
 // material.Medium.Lethality.
-func (r *Run) History(of func(Sample) unit.Temperature) material.History {
+func (r Run) History(of func(Sample) unit.Temperature) material.History {
 	out := make(material.History, 0, len(r.Curve))
 	for _, s := range r.Curve {
 		if n := len(out); n > 0 && s.Time <= out[n-1].At {
@@ -157,7 +157,7 @@ func (r *Run) History(of func(Sample) unit.Temperature) material.History {
 
 // CarryOver returns by how much the core still warms after a time, such as that at which the piece
 // leaves the oven, and when it is warmest; 0 at that time where it only cools.
-func (r *Run) CarryOver(after time.Duration) (rise unit.TempDiff, peak time.Duration) {
+func (r Run) CarryOver(after time.Duration) (rise unit.TempDiff, peak time.Duration) {
 	peak = after
 	var from unit.Temperature
 	found := false

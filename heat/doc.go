@@ -13,7 +13,8 @@
 //
 // A Field is the piece itself: slab, disc or tube, dome, box or ball, divided into cells of several
 // foods that may start at different temperatures, each face with its own surroundings and covers, in
-// stages. Run follows it until a Criterion is met, Solve also checks the grid. It solves the heat equation
+// stages. Run follows it until a Criterion is met, Solve also checks the grid, Estimate gives the
+// range. It solves the heat equation
 // in enthalpy form: implicit finite volumes, second order in space and time, heat conserved to
 // rounding. A slice that comes up in a page takes some 10 ms.
 //

@@ -95,7 +95,7 @@ func checkInput(b Body, food material.Thermal, start, target, air unit.Temperatu
 	if !(h >= 0.1 && h <= 1e5) {
 		return &InputError{"surface coefficient", fmt.Sprintf("%g W/(m2 K)", float64(h)), "give one between 0.1 and 100000"}
 	}
-	if food.Density(start) <= 0 {
+	if food.Density(20) <= 0 { // where there is no ice to work out
 		return &InputError{"food", "without properties", "give a composition"}
 	}
 	return nil

@@ -46,24 +46,28 @@ func Freezing(b Body, food material.Thermal, start, target, air unit.Temperature
 	bend := max(target, air+(first-air)/4) // from here on the approach is exponential
 	bend = min(bend, start)
 	rho := float64(food.Density(start))
-	heat := func(from, to unit.Temperature) float64 { return rho * float64(food.Enthalpy(from)-food.Enthalpy(to)) }
+	held := func(t unit.Temperature) float64 { return rho * float64(food.Enthalpy(t)) }
+	atBend := held(bend)
+	all := held(start) - atBend
+	tail := 0.0 // heat capacity of the stretch from bend to target
+	if target < bend {
+		tail = (atBend - held(target)) / float64(bend-target)
+	}
 	mean := max(bend, min(first, meanFreezing(bend, air)))
 	frozen := start <= mean // partly, at the start
 	above := 0.0
 	if frozen {
 		mean = (start + bend) / 2
 	} else {
-		above = min(rho*float64(food.SpecificHeat(max(start, first)))*float64(start-mean), heat(start, bend))
+		above = min(rho*float64(food.SpecificHeat(max(start, first)))*float64(start-mean), all)
 	}
-	below := heat(start, bend) - above
+	below := all - above
 	r := b.half()
 	seconds := func(h, k float64) float64 {
 		bi := h * r / k
 		t := pham(r, b.shapeFactor(bi), h, k, above, below, start, mean, air)
 		if target < bend {
-			volumetric := heat(bend, target) / float64(bend-target)
-			rate := b.decay(h, k, volumetric)
-			t += math.Log(float64((bend-air)/(target-air))) / rate
+			t += math.Log(float64((bend-air)/(target-air))) / b.decay(h, k, tail)
 		}
 		return t
 	}

@@ -68,7 +68,7 @@ type Run struct {
 }
 
 // Last returns the last sample.
-func (r *Run) Last() Sample { return r.Curve[len(r.Curve)-1] }
+func (r Run) Last() Sample { return r.Curve[len(r.Curve)-1] }
 
 const (
 	defaultLimit     = 14 * 24 * time.Hour

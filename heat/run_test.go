@@ -241,6 +241,37 @@ func TestSolveGridError(t *testing.T) {
 	}
 }
 
+// The range of a run is that of the coefficient mostly: 15 to 45 % to the slow side, more than to the quick
+// one, and it holds the runs at 8 % to either side.
+func TestFieldEstimate(t *testing.T) {
+	s := []Stage{Around(0, FanFreezer.Boundary())}
+	e, r, err := disc(t).Estimate(t.Context(), s, CoreBelow(-15), Options{})
+	up, down := e.High.Seconds()/e.Time.Seconds()-1, 1-e.Low.Seconds()/e.Time.Seconds()
+	if err != nil || r.Status != Reached || e.Time != r.Time || up < .15 || up > .45 || down < .1 || down > up || len(e.Notes) == 0 {
+		t.Errorf("%+v (%v, %v): -%.2f/+%.2f", e, r.Status, err, down, up)
+	}
+	for _, by := range []float64{.92, 1.08} {
+		if r := run(t, disc(t), scaled(s, by), CoreBelow(-15), Options{}); r.Time < e.Low || r.Time > e.High {
+			t.Errorf("%g times the coefficient: %v outside %v to %v", by, r.Time, e.Low, e.High)
+		}
+	}
+	if s[0].Top.Transfer != FanFreezer.Default {
+		t.Error("the stages were changed")
+	}
+	if e, r, err := disc(t).Estimate(t.Context(), s, CoreBelow(-30), Options{}); err != nil || r.Status != Never || e.Time != 0 {
+		t.Errorf("never: %+v, %v, %v", e, r.Status, err)
+	}
+	// A board that keeps the bottom near 0 degC: weaker air never gets the core to where this one just does.
+	board := Around(0, Boundary{Air: -18, Transfer: 14})
+	board.Bottom = Boundary{Air: 0, Transfer: 1e4, Covers: []Cover{{20 * unit.Millimetre, .2}}}
+	rest := run(t, disc(t), []Stage{board}, Criterion{}, Options{Limit: 60 * time.Hour}).Last().Core
+	weak := run(t, disc(t), scaled([]Stage{board}, .7), Criterion{}, Options{Limit: 60 * time.Hour}).Last().Core
+	e, _, err = disc(t).Estimate(t.Context(), []Stage{board}, CoreBelow((rest+weak)/2), Options{})
+	if err != nil || weak < rest+0.5 || e.High != defaultLimit || !strings.Contains(e.Notes[0], "never") {
+		t.Errorf("at rest at %g and %g: %+v, %v", float64(rest), float64(weak), e, err)
+	}
+}
+
 func TestFieldRefuses(t *testing.T) {
 	foods := someFoods(t)
 	fill := func(Point) Cell { return Cell{0, 4} }

@@ -43,8 +43,9 @@ func Thawing(b Body, food material.Thermal, start, air unit.Temperature, h unit.
 	rho := float64(food.Density(start))
 	warm := (ThawedCore + air) / 2
 	liquid := rho * float64(food.SpecificHeat(max(warm, first)))
-	frozen := rho * float64(food.Enthalpy(-10)-food.Enthalpy(-20)) / 10
-	span := rho * float64(food.Enthalpy(0)-food.Enthalpy(-10)) // volumetric enthalpy from −10 to 0 °C
+	atTen := food.Enthalpy(-10)
+	frozen := rho * float64(atTen-food.Enthalpy(-20)) / 10
+	span := rho * float64(food.Enthalpy(0)-atTen) // volumetric enthalpy from −10 to 0 °C
 	full := 2 * b.half()
 	seconds := func(h, k float64) float64 {
 		return cleland(full, h, k, liquid, frozen, span, start, first, air) / b.shapeFactor(h*full/k/2)
@@ -69,6 +70,6 @@ func cleland(full, h, k, liquid, frozen, span float64, start, first, air unit.Te
 	bi := h * full / k
 	ste := liquid * float64(air-first) / span
 	pk := frozen * float64(first-start) / span
-	fo := 1.4291 * math.Pow(0.5/(bi*ste)+0.125/ste, 1.0248) * math.Pow(ste, 0.2712) * math.Pow(pk, 0.0610)
+	fo := 1.4291 * math.Exp(1.0248*math.Log(0.5/(bi*ste)+0.125/ste)+0.2712*math.Log(ste)+0.0610*math.Log(pk))
 	return fo * liquid * full * full / k
 }
