@@ -333,8 +333,11 @@ func (b *Body) box(cell unit.Length) (*heat.Field, error) {
 // piece stands in its mould all the same; unmoulded says that the mould is off.
 func (b *Body) stage(from time.Duration, e kitchen.Equipment, h unit.HeatTransfer, unmoulded bool) heat.Stage {
 	bare := heat.Boundary{Air: e.Setting, Transfer: h}
+	if unmoulded && e.Setting > 0 {
+		bare.Humidity = heat.Refrigerator.Humidity // what settles on a frozen piece warms it
+	}
 	st := heat.Around(from, bare)
-	st.Bottom.Transfer = h / 2
+	st.Bottom.Transfer, st.Bottom.Humidity = h/2, 0
 	if m := b.section.Mould; !unmoulded && m.Wall > 0 {
 		for _, w := range heat.Walls() {
 			if w.Name == m.Material {

@@ -111,7 +111,7 @@ func TestLayoutsAreSound(t *testing.T) {
 			Edge: unit.Length(rapid.IntRange(0, 10).Draw(t, "edge")) * mm, Kerf: unit.Length(rapid.IntRange(0, 3).Draw(t, "kerf")) * mm,
 		}
 		sheet.Round = sheet.Depth == sheet.Width && rapid.Bool().Draw(t, "cake")
-		o := cutting.Options{Free: rapid.Bool().Draw(t, "free"), Work: 25, Seed: rapid.Uint64().Draw(t, "seed")}
+		o := cutting.Options{Free: rapid.Bool().Draw(t, "free"), Work: 6, Seed: rapid.Uint64().Draw(t, "seed")}
 		var pieces []cutting.Piece
 		onlyRound := rapid.Bool().Draw(t, "only discs")
 		for range rapid.IntRange(1, 4).Draw(t, "kinds") {

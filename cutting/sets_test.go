@@ -86,7 +86,7 @@ func TestCirclesInSquareSet(t *testing.T) {
 	begin := time.Now()
 	for _, row := range rows[1:31] {
 		k, _ := strconv.Atoi(row[0])
-		if !whole() && k%3 != 0 {
+		if !whole() && k%5 != 0 {
 			continue
 		}
 		want, _ := strconv.ParseFloat(row[1], 64)
@@ -179,7 +179,7 @@ func TestLengthSets(t *testing.T) {
 	files, _ := filepath.Glob(filepath.Join(need(t, "bpp1d-scholl"), "*"))
 	var over []int
 	for i, file := range files {
-		if !whole() && i%6 != 0 {
+		if !whole() && i%18 != 0 {
 			continue
 		}
 		x := numbersOf(t, file)
@@ -211,7 +211,7 @@ func TestLengthSets(t *testing.T) {
 			for range items {
 				sizes = append(sizes, tenth())
 			}
-			if !whole() && i%7 != 0 {
+			if !whole() && i%20 != 0 {
 				continue
 			}
 			if want, known := best[id]; known {
@@ -272,7 +272,7 @@ func TestSheetSets(t *testing.T) {
 					at += 2
 				}
 				want, known := best[fmt.Sprintf("Class_%02d_%d_%d", class, items, number)]
-				if !known || !whole() && (items > 40 || number > 1) {
+				if !known || !whole() && (items > 20 || number > 1) {
 					continue
 				}
 				l, err := cutting.Lay(cutting.Sheet{Width: unit.Length(w) * mm, Depth: unit.Length(h) * mm}, pieces, cutting.Options{Free: kind.free, Fixed: kind.fixed, Work: 400_000 / items})

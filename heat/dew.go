@@ -1,6 +1,10 @@
 package heat
 
-import "math"
+import (
+	"math"
+
+	"chablon/unit"
+)
 
 // Moisture of the air that settles on a cold face gives off its latent heat there. By the analogy of
 // Lewis it is carried by the convection that carries heat: per kelvin of that, a part
@@ -22,6 +26,20 @@ func vapour(t float64) float64 {
 		return 611.2 * math.Exp(22.46*t/(272.62+t))
 	}
 	return 611.2 * math.Exp(17.62*t/(243.12+t))
+}
+
+// DewPoint returns the temperature at which air of a temperature and relative humidity, 0 to 1, begins to
+// lose moisture to a surface; below 0 degC where frost begins; -100 degC for dry air.
+func DewPoint(air unit.Temperature, humidity float64) unit.Temperature {
+	pressure := humidity * vapour(air.Celsius())
+	if !(pressure > vapour(-100)) {
+		return -100
+	}
+	x := math.Log(pressure / 611.2)
+	if x < 0 {
+		return unit.Celsius(272.62 * x / (22.46 - x))
+	}
+	return unit.Celsius(243.12 * x / (17.62 - x))
 }
 
 // dew returns by how much the coefficient h of air at a temperature, degC, and relative humidity grows on

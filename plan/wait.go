@@ -18,9 +18,17 @@ import (
 func (p *planner) waiting(t *task) time.Duration {
 	s := t.step
 	if s.Computed == "" {
-		return max(s.Waiting, s.WaitingHigh)
+		written := max(s.Waiting, s.WaitingHigh)
+		if s.Verb == "freeze" && written > 0 {
+			p.frozen(t, written)
+		}
+		return written
 	}
-	w, err := p.computed(t)
+	a, err := p.computed(t, s)
+	if err == nil && !a.Reached {
+		err = errors.New(a.Reason)
+	}
+	w := a.Wait
 	if err != nil {
 		assumed := formula.Step{Verb: s.Computed}.WithAssumedTime()
 		p.say("wait-assumed", t.run, s, fmt.Sprintf("its time to %s could not be computed (%v); %s are taken", s.Computed, err, unit.ShowDuration(assumed.Waiting)), "Probe the core; enter a waiting time if you know yours.")
@@ -33,16 +41,38 @@ func (p *planner) waiting(t *task) time.Duration {
 	return w.High // a freezing cut short spoils the unmoulding
 }
 
-func (p *planner) computed(t *task) (chill.Wait, error) {
-	place, ok := p.place(t.step)
+// frozen says when the time that the cook has written for a freezing is too short for it. Where
+// nothing can be computed nothing is said: the cook's time stands.
+func (p *planner) frozen(t *task, written time.Duration) {
+	s := t.step
+	s.Computed = "freeze"
+	a, err := p.computed(t, s)
+	if err != nil {
+		return
+	}
+	short, doubtful := chill.NotFrozen(written, a)
+	const remedy = "Probe the core before unmoulding; let the time be computed, freeze longer, or use a colder freezer or one with a fan."
+	switch {
+	case short && !a.Reached:
+		p.say("not-frozen", t.run, s, fmt.Sprintf("is not frozen after %s: %s", unit.ShowDuration(written), a.Reason), remedy)
+	case short:
+		p.say("not-frozen", t.run, s, fmt.Sprintf("is not frozen after %s: %s takes %s (%s to %s) in %s", unit.ShowDuration(written), a.Criterion, unit.ShowDuration(a.Time), unit.ShowDuration(a.Low), unit.ShowDuration(a.High), a.Place), remedy)
+	case doubtful:
+		p.say("frozen-doubtful", t.run, s, fmt.Sprintf("may not be frozen after %s: %s takes %s (%s to %s) in %s", unit.ShowDuration(written), a.Criterion, unit.ShowDuration(a.Time), unit.ShowDuration(a.Low), unit.ShowDuration(a.High), a.Place), remedy)
+	}
+}
+
+// computed answers a step's wait by physics.
+func (p *planner) computed(t *task, s formula.Step) (chill.Answer, error) {
+	place, ok := p.place(s)
 	if !ok {
-		return chill.Wait{}, fmt.Errorf("no place for it in the kitchen")
+		return chill.Answer{}, fmt.Errorf("no place for it in the kitchen")
 	}
 	section := t.run.section
 	if section == nil {
 		m, height, found := p.day.insertShape(t.run.formula)
 		if !found {
-			return chill.Wait{}, fmt.Errorf("its shape is not known")
+			return chill.Answer{}, fmt.Errorf("its shape is not known")
 		}
 		section = chill.Plain(t.run.formula, m, height)
 	}
@@ -55,24 +85,18 @@ func (p *planner) computed(t *task) (chill.Wait, error) {
 		frozen = f.Setting
 	}
 	start := chill.At(room, frozen)
-	if t.step.Computed == "thaw" {
+	if s.Computed == "thaw" {
 		start = chill.At(frozen, frozen)
 	}
 	body, err := chill.NewBody(section, start)
 	if err != nil {
-		return chill.Wait{}, err
+		return chill.Answer{}, err
 	}
-	a, err := remembered(body, place, t.step.Computed)
-	if err != nil {
-		return chill.Wait{}, err
-	}
-	if !a.Reached {
-		return chill.Wait{}, errors.New(a.Reason)
-	}
-	if t.step.Computed == "freeze" && place.FreezingCapacity > 0 && t.run.section != nil {
+	a, err := remembered(body, place, s.Computed)
+	if err == nil && a.Reached && s.Computed == "freeze" && place.FreezingCapacity > 0 && t.run.section != nil {
 		p.load(t, place, a)
 	}
-	return a.Wait, nil
+	return a, err
 }
 
 // load says when more is put into a freezer at once than it is declared to freeze.

@@ -1,0 +1,157 @@
+package chill_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"chablon/chill"
+	"chablon/heat"
+	"chablon/mould"
+)
+
+// A freezer that is better than its kind is found out by readings of the core: the truth is a run
+// with a coefficient of 12 where a still freezer has 8, and what the cook would have read in it.
+func TestProbeCorrectsFreezing(t *testing.T) {
+	t.Parallel()
+	s, err := mould.Ring(180*mm, 45*mm)
+	b := bodyOf(t, s, err, chill.At(18, -18))
+	place := freezer("still", -20)
+	better := place
+	better.Transfer = 12
+	truth, err := b.Freeze(t.Context(), better, chill.Planning)
+	if err != nil || !truth.Reached {
+		t.Fatal(err, truth.Reason)
+	}
+	read := func(part float64) chill.Probe {
+		at := time.Duration(part * float64(truth.Time))
+		for i := 1; i < len(truth.Run.Curve); i++ {
+			if c := truth.Run.Curve[i]; c.Time >= at {
+				return chill.Probe{At: c.Time, Temperature: c.Core}
+			}
+		}
+		t.Fatal("no such time")
+		return chill.Probe{}
+	}
+	width := func(w chill.Wait) float64 { return math.Log(float64(w.High) / float64(w.Low)) }
+
+	one, err := b.CorrectFreezing(t.Context(), place, []chill.Probe{read(0.8)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if one.After.Low > truth.Time || one.After.High < truth.Time {
+		t.Errorf("one reading: %v to %v, in truth %v", one.After.Low, one.After.High, truth.Time)
+	}
+	if width(one.After) > 0.75*width(one.Before.Wait) {
+		t.Errorf("the range did not narrow: %v to %v, before %v to %v", one.After.Low, one.After.High, one.Before.Low, one.Before.High)
+	}
+	if before, after := math.Abs(math.Log(float64(one.Before.Time)/float64(truth.Time))), math.Abs(math.Log(float64(one.After.Time)/float64(truth.Time))); after > before/2 {
+		t.Errorf("one reading: %v, before %v, in truth %v", one.After.Time, one.Before.Time, truth.Time)
+	}
+
+	plateau, err := b.CorrectFreezing(t.Context(), place, []chill.Probe{read(0.25)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if plateau.High/plateau.Low <= one.High/one.Low {
+		t.Errorf("a reading on the plateau is taken for as good as one near the end: %v to %v, %v to %v", plateau.Low, plateau.High, one.Low, one.High)
+	}
+
+	many, err := b.CorrectFreezing(t.Context(), place, []chill.Probe{read(0.3), read(0.6), read(0.75), read(0.85), read(0.95)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(float64(many.Transfer)/12-1) > 0.05 || many.Misfit > 1 {
+		t.Errorf("five readings: coefficient %v for 12, misfit %v", many.Transfer, many.Misfit)
+	}
+	for _, bad := range [][]chill.Probe{nil, {{At: 0, Temperature: -3}}, {{At: 500 * 24 * time.Hour, Temperature: -3}}} {
+		if _, err := b.CorrectFreezing(t.Context(), place, bad); err == nil {
+			t.Errorf("readings %v are taken", bad)
+		}
+	}
+}
+
+// Custards against the clock of the Food Code 2022, 3-501.14(A): a thin layer in iced water does it, a deep
+// pot in a refrigerator does not, which is why the code tells to divide and to ice (3-501.15).
+func TestCustardAgainstTheClock(t *testing.T) {
+	t.Parallel()
+	f := creamy()
+	iced := []chill.Bath{{Surroundings: heat.StirredIceBath, At: 0.5}, {From: time.Hour, Surroundings: heat.FanRefrigerator, At: 3}}
+	fridge := []chill.Bath{{Surroundings: heat.Refrigerator, At: 4}}
+	quick, err := chill.Custard(t.Context(), f, 2, chill.Vessel{Diameter: 260 * mm, Steel: 0.8, Stirred: true}, 82, iced)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if quick.Clock.Verdict != 1 || quick.Verdict != 1 {
+		t.Errorf("2 kg stirred in iced water: %+v", quick.Clock)
+	}
+	if !(quick.At21.Low > 0 && quick.At21.Low < quick.Clock.At21.Hours() && quick.Clock.At21.Hours() < quick.At21.High) {
+		t.Errorf("range of 21 °C: %v about %v", quick.At21, quick.Clock.At21)
+	}
+	if quick.Pour >= 82 || quick.Pour < 75 {
+		t.Errorf("the bowl takes the cream from 82 to %v", quick.Pour)
+	}
+	slow, err := chill.Custard(t.Context(), f, 3, chill.Vessel{Diameter: 240 * mm, Steel: 2}, 82, fridge)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if slow.Clock.Verdict != 2 {
+		t.Errorf("3 kg standing in a refrigerator: %+v", slow.Clock)
+	}
+	// Conduction time goes with the square of the depth: half the cream in the same tray, less than half the time.
+	tray := chill.Vessel{Length: 500 * mm, Width: 300 * mm}
+	deep, err1 := chill.Custard(t.Context(), f, 4, tray, 70, fridge)
+	flat, err2 := chill.Custard(t.Context(), f, 2, tray, 70, fridge)
+	if err1 != nil || err2 != nil {
+		t.Fatal(err1, err2)
+	}
+	if flat.Clock.At21 <= 0 || deep.Clock.At21 < 2*flat.Clock.At21 {
+		t.Errorf("depth %v takes %v, %v takes %v", flat.Depth, flat.Clock.At21, deep.Depth, deep.Clock.At21)
+	}
+	if _, err := chill.Custard(t.Context(), f, 2, chill.Vessel{}, 82, iced); err == nil {
+		t.Error("a vessel without a size is taken")
+	}
+}
+
+// A frozen piece sweats in a moist room, not in dry air; moisture warms its surface sooner.
+func TestOutOfTheFreezer(t *testing.T) {
+	t.Parallel()
+	s, err := mould.Ring(180*mm, 45*mm)
+	b := bodyOf(t, s, err, chill.At(-18, -18))
+	dry, err := b.Stand(t.Context(), 21, 0, -5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	moist, err := b.Stand(t.Context(), 21, 0.6, -5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if dry.Sweats || !moist.Sweats {
+		t.Errorf("sweats: dry air %v, moist %v", dry.Sweats, moist.Sweats)
+	}
+	if moist.Limit <= 0 || moist.Limit >= dry.Limit {
+		t.Errorf("surface at −5 °C after %v in moist air, %v in dry", moist.Limit, dry.Limit)
+	}
+	if math.Abs(moist.DewPoint.Celsius()-12.9) > 0.2 { // 21 °C, 60 %: 12.9 °C by tables of moist air, from memory
+		t.Errorf("dew point %v", moist.DewPoint)
+	}
+	if _, err := b.Stand(t.Context(), 21, 1.2, -5); err == nil {
+		t.Error("a humidity of 120 % is taken")
+	}
+}
+
+// What is written too short for the freezer is told.
+func TestNotFrozen(t *testing.T) {
+	a := chill.Answer{Reached: true, Wait: chill.Wait{Time: 8 * time.Hour, Low: 6 * time.Hour, High: 12 * time.Hour}}
+	for _, c := range []struct {
+		hours           int
+		short, doubtful bool
+	}{{5, true, true}, {7, false, true}, {9, false, false}} {
+		if s, d := chill.NotFrozen(time.Duration(c.hours)*time.Hour, a); s != c.short || d != c.doubtful {
+			t.Errorf("%d h: %v, %v", c.hours, s, d)
+		}
+	}
+	if s, _ := chill.NotFrozen(48*time.Hour, chill.Answer{}); !s {
+		t.Error("a freezer that never does it is not told")
+	}
+}
