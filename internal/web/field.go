@@ -170,7 +170,7 @@ func withUnit(typed string, old unit.Quantity, symbol string) string {
 	if old.Given() {
 		symbol = old.Unit.Symbol
 	}
-	if _, rest, err := unit.ParseNumber(typed); err == nil && strings.TrimSpace(rest) == "" && symbol != "" {
+	if _, rest, err := unit.ParseNumber(strings.TrimLeft(typed, "-−")); err == nil && strings.TrimSpace(rest) == "" && symbol != "" {
 		return typed + " " + symbol
 	}
 	return typed

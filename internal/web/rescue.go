@@ -25,21 +25,41 @@ type rescueView struct {
 	Cases []*rescueCase
 }
 
-// rescueCase is one thing that can go wrong: its fields, and once they are filled, the ways out.
+// rescueCase is one thing that can go wrong, and once its questions are answered, the ways out.
 type rescueCase struct {
-	ID, Title string
-	Fields    []rescueField
-	Problem   string
-	Remedies  []rescue.Remedy
-	Open      bool
-	solve     func(asked) ([]rescue.Remedy, error)
+	inquiry
+	Remedies []rescue.Remedy
+	solve    func(asked) ([]rescue.Remedy, error)
 }
 
-// rescueField is one question of a case.
-type rescueField struct {
+// inquiry is a form of several questions, one of those on a page.
+type inquiry struct {
+	ID, Title string
+	Fields    []inquiryField
+	Problem   string
+	Open      bool
+}
+
+// asks reports whether the address asks this inquiry, and takes its answers over.
+func (c *inquiry) asks(q url.Values) bool {
+	if c.ID != q.Get("case") {
+		return false
+	}
+	c.Open = true
+	for i, field := range c.Fields {
+		if q.Has(field.Name) || field.Check {
+			c.Fields[i].Value = q.Get(field.Name)
+		}
+	}
+	return true
+}
+
+// inquiryField is one question of an inquiry.
+type inquiryField struct {
 	Name, Label, Value, Hint string
 	Choices                  []pick // a select where there are any
 	Check                    bool
+	Long                     bool // a field for a list
 }
 
 // asked reads the fields of a form; the first that cannot be read is kept as err.
@@ -100,14 +120,8 @@ func (s *Server) showRescue(w http.ResponseWriter, r *http.Request) error {
 	}
 	q := r.URL.Query()
 	for _, c := range v.Cases {
-		if c.ID != q.Get("case") {
+		if !c.asks(q) {
 			continue
-		}
-		c.Open = true
-		for i, field := range c.Fields {
-			if q.Has(field.Name) || field.Check {
-				c.Fields[i].Value = q.Get(field.Name)
-			}
 		}
 		var problem error
 		c.Remedies, err = c.solve(asked{q, &problem})
@@ -141,7 +155,7 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 		}
 	}
 	one := func(r rescue.Remedy, err error) ([]rescue.Remedy, error) { return []rescue.Remedy{r}, err }
-	mass := rescueField{Name: "mass", Label: "In the bowl or pot", Value: b.In.Show()}
+	mass := inquiryField{Name: "mass", Label: "In the bowl or pot", Value: b.In.Show()}
 	solids := ""
 	if s, ok := f.SolubleSolids(); ok && s > 0 {
 		solids = unit.Number(100*s, 1)
@@ -155,25 +169,25 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 	})
 	out := []*rescueCase{
 		{
-			ID: "too-much", Title: "Too much of a line was weighed", Fields: []rescueField{
+			inquiry: inquiry{ID: "too-much", Title: "Too much of a line was weighed", Fields: []inquiryField{
 				{Name: "line", Label: "Line", Choices: lines}, {Name: "weighed", Label: "Weighed", Hint: "such as 15 g"}, {Name: "room", Label: "The bowl takes", Value: "10 kg"},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				return rescue.TooMuch(b, a.line(), a.mass("weighed", "weighed"), a.mass("room", "the bowl takes"))
 			},
 		},
 		{
-			ID: "too-little", Title: "Too little of a line was weighed", Fields: []rescueField{
+			inquiry: inquiry{ID: "too-little", Title: "Too little of a line was weighed", Fields: []inquiryField{
 				{Name: "line", Label: "Line", Choices: lines}, {Name: "weighed", Label: "Weighed", Hint: "such as 8 g"}, {Name: "over", Label: "Its step is over", Check: true},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				return one(rescue.TooLittle(b, a.line(), a.mass("weighed", "weighed"), a.q.Get("over") == ""))
 			},
 		},
 		{
-			ID: "syrup", Title: "A syrup was boiled too far", Fields: []rescueField{
+			inquiry: inquiry{ID: "syrup", Title: "A syrup was boiled too far", Fields: []inquiryField{
 				{Name: "mass", Label: "In the pot", Hint: "such as 600 g"}, {Name: "reached", Label: "It reached", Hint: "such as 124 °C"}, {Name: "wanted", Label: "Wanted", Value: "118 °C"},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				p, err := material.PressureAt(altitude)
 				if err != nil {
@@ -183,9 +197,9 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 			},
 		},
 		{
-			ID: "brix", Title: "The refractometer reads too high or too low", Fields: []rescueField{
+			inquiry: inquiry{ID: "brix", Title: "The refractometer reads too high or too low", Fields: []inquiryField{
 				mass, {Name: "reads", Label: "It reads, °Bx"}, {Name: "wanted", Label: "Wanted, °Bx", Value: solids},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				m, now, want := a.mass("mass", "in the bowl"), a.number("reads", "it reads")/100, a.number("wanted", "wanted")/100
 				if now > want {
@@ -195,32 +209,32 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 			},
 		},
 		{
-			ID: "foam", Title: "A cup of the foam weighs too much or too little", Fields: []rescueField{
+			inquiry: inquiry{ID: "foam", Title: "A cup of the foam weighs too much or too little", Fields: []inquiryField{
 				mass,
 				{Name: "cup", Label: "The full cup weighs", Hint: "without the cup"},
 				{Name: "holds", Label: "It holds", Value: "100 ml"},
 				{Name: "wanted", Label: "Wanted, g/ml", Value: densityText(density)},
 				{Name: "whip", Label: "It is still a foam alone and can be whipped on", Check: true},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				measured := unit.DensityOf(a.mass("cup", "the full cup weighs"), a.quantity("holds", "it holds", unit.OfVolume).Volume())
 				return one(rescue.Foam(a.mass("mass", "in the bowl"), measured, unit.Density(1000*a.number("wanted", "wanted")), 1050, a.q.Get("whip") != ""))
 			},
 		},
 		{
-			ID: "glaze", Title: "A glaze pours too thick or too thin", Fields: []rescueField{
+			inquiry: inquiry{ID: "glaze", Title: "A glaze pours too thick or too thin", Fields: []inquiryField{
 				mass, {Name: "at", Label: "It is at", Hint: "such as 25 °C"}, {Name: "dry", Label: "Dry matter, %"}, {Name: "wanted", Label: "Wanted, %"},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				return rescue.Glaze(a.mass("mass", "in the pot"), a.temperature("at", "it is at"), a.number("dry", "dry matter")/100, a.number("wanted", "wanted")/100)
 			},
 		},
 		{
-			ID: "broken", Title: "It split, curdled or seized", Fields: []rescueField{
+			inquiry: inquiry{ID: "broken", Title: "It split, curdled or seized", Fields: []inquiryField{
 				{Name: "what", Label: "What", Choices: []pick{{Value: "0", Text: "a ganache split"}, {Value: "1", Text: "a custard curdled"}, {Value: "2", Text: "chocolate seized"}, {Value: "3", Text: "a mousse turned grainy"}}},
 				mass,
 				{Name: "hottest", Label: "The hottest it was", Hint: "such as 87 °C"},
-			},
+			}},
 			solve: func(a asked) ([]rescue.Remedy, error) {
 				what, err := strconv.Atoi(a.q.Get("what"))
 				if err != nil || what < 0 || what > int(rescue.GrainyMousse) {
@@ -231,16 +245,16 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 		},
 	}
 	if gelatin > 0 {
-		amount := rescueField{Name: "gelatin", Label: "Gelatin, dry", Value: gelatin.Show()}
+		amount := inquiryField{Name: "gelatin", Label: "Gelatin, dry", Value: gelatin.Show()}
 		out = append(out,
 			&rescueCase{
-				ID: "boiled", Title: "Gelatin was heated too far", Fields: []rescueField{amount, {Name: "at", Label: "It was at", Hint: "such as 95 °C"}, {Name: "minutes", Label: "Minutes"}, {Name: "sour", Label: "The mix is sour, below pH 4", Check: true}},
+				inquiry: inquiry{ID: "boiled", Title: "Gelatin was heated too far", Fields: []inquiryField{amount, {Name: "at", Label: "It was at", Hint: "such as 95 °C"}, {Name: "minutes", Label: "Minutes"}, {Name: "sour", Label: "The mix is sour, below pH 4", Check: true}}},
 				solve: func(a asked) ([]rescue.Remedy, error) {
 					return one(rescue.BoiledGelatin(a.mass("gelatin", "gelatin"), a.temperature("at", "it was at"), a.number("minutes", "minutes"), a.q.Get("sour") != ""))
 				},
 			},
 			&rescueCase{
-				ID: "grade", Title: "Another grade of gelatin is there", Fields: []rescueField{amount, {Name: "want", Label: "Written, Bloom", Value: "200"}, {Name: "have", Label: "There, Bloom"}, {Name: "in", Label: "It is in already", Check: true}},
+				inquiry: inquiry{ID: "grade", Title: "Another grade of gelatin is there", Fields: []inquiryField{amount, {Name: "want", Label: "Written, Bloom", Value: "200"}, {Name: "have", Label: "There, Bloom"}, {Name: "in", Label: "It is in already", Check: true}}},
 				solve: func(a asked) ([]rescue.Remedy, error) {
 					return one(rescue.OtherGrade(a.mass("gelatin", "gelatin"), material.Bloom(a.number("want", "written")), material.Bloom(a.number("have", "there")), a.q.Get("in") != ""))
 				},

@@ -1,0 +1,391 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"chablon/chill"
+	"chablon/document"
+	"chablon/formula"
+	"chablon/heat"
+	"chablon/material"
+	"chablon/unit"
+)
+
+// heatView is the page of questions about one formula's heat.
+type heatView struct {
+	Doc   *document.Formula
+	Cases []*heatCase
+}
+
+// heatCase is one question, and once it is asked, what is known.
+type heatCase struct {
+	inquiry
+	Answer heatAnswer
+	solve  func(context.Context, asked) (heatAnswer, error)
+}
+
+// heatAnswer is what a question is answered with: rows of figures, under a sentence.
+type heatAnswer struct {
+	Says string
+	Bad  bool
+	Rows [][2]string
+	Note string
+}
+
+func (s *Server) showHeat(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
+	if !ok {
+		return errNoPage
+	}
+	v := &heatView{Doc: d}
+	if f := st.book.Formulas[d.ID]; f != nil {
+		v.Cases = heatCases(st, f)
+	}
+	ctx, cancel := context.WithTimeout(r.Context(), 20*time.Second)
+	defer cancel()
+	for _, c := range v.Cases {
+		if q := r.URL.Query(); c.asks(q) {
+			c.ask(ctx, q)
+		}
+	}
+	s.render(w, r, 0, frame{Title: "Heat and time: " + nameOf(d), Here: "/formulas", Kitchen: st.kitchenName()}, heatMain(v))
+	return nil
+}
+
+func (c *heatCase) ask(ctx context.Context, q url.Values) {
+	var unread error
+	answer, err := c.solve(ctx, asked{q, &unread})
+	if unread != nil {
+		err = unread
+	}
+	if err != nil {
+		c.Problem = sentenceOf(inWords(err))
+		return
+	}
+	c.Answer = answer
+}
+
+// length reads a length, millimetres if no unit is written.
+func (a asked) length(name, label string) unit.Length {
+	return a.of(name, label, "mm", unit.OfLength).Length()
+}
+
+func (a asked) degrees(name, label string) unit.Temperature {
+	return a.of(name, label, "°C", unit.OfTemperature).Temperature()
+}
+
+func (a asked) minutes(name, label string) time.Duration {
+	return a.of(name, label, "min", unit.OfTime).Duration()
+}
+
+func (a asked) of(name, label, symbol string, dim unit.Dimension) unit.Quantity {
+	q, err := unit.ParseQuantity(withUnit(strings.TrimSpace(a.q.Get(name)), unit.Quantity{}, symbol), dim)
+	if err != nil && *a.err == nil {
+		*a.err = fmt.Errorf("%s: %w", label, err)
+	}
+	if err != nil {
+		return unit.Quantity{}
+	}
+	return q
+}
+
+// baths are what a cream is cooled in, by their names on the page.
+var baths = []struct {
+	pick
+	heat.Surroundings
+}{
+	{pick{"stirred-ice-bath", "ice and water, stirred"}, heat.StirredIceBath},
+	{pick{"ice-bath", "ice and water at rest"}, heat.IceBath},
+	{pick{"blast-chiller", "blast chiller"}, heat.BlastChiller},
+	{pick{"fan-refrigerator", "refrigerator with a fan"}, heat.FanRefrigerator},
+	{pick{"refrigerator", "refrigerator, still air"}, heat.Refrigerator},
+	{pick{"room", "the room"}, heat.Room},
+}
+
+func bathNamed(name string) heat.Surroundings {
+	for _, b := range baths {
+		if b.Value == name {
+			return b.Surroundings
+		}
+	}
+	return heat.IceBath
+}
+
+func heatCases(st *state, f *formula.Formula) []*heatCase {
+	batch, _ := batchOf(st.day, f)
+	mass := inquiryField{Name: "mass", Label: "Mass", Value: batch.Out.Show()}
+	room := st.book.Kitchen.Room
+	if room == 0 {
+		room = 20
+	}
+	var places, others, media []pick
+	for _, b := range baths {
+		places = append(places, b.pick)
+	}
+	for _, o := range document.Every[*document.Formula](st.set) {
+		if st.book.Formulas[o.ID] != nil && o.ID != f.ID {
+			others = append(others, pick{o.ID, nameOf(o)})
+		}
+	}
+	for _, m := range material.Media() {
+		media = append(media, pick{m.Name, m.Name})
+	}
+	return []*heatCase{
+		{inquiry: inquiry{ID: "cool", Title: "Cool it after cooking", Fields: []inquiryField{
+			mass,
+			{Name: "from", Label: "Hot, at", Value: "82 °C"},
+			{Name: "wide", Label: "Bowl or tray, wide", Value: "260 mm"},
+			{Name: "long", Label: "long, a tray (0 for a round bowl)", Value: "0 mm"},
+			{Name: "stirred", Label: "stirred all the time", Value: "yes", Check: true},
+			{Name: "bath", Label: "Stands in", Choices: places},
+			{Name: "until", Label: "for", Value: "45 min"},
+			{Name: "then", Label: "then in", Value: "fan-refrigerator", Choices: places},
+		}}, solve: func(ctx context.Context, a asked) (heatAnswer, error) { return coolAnswer(ctx, a, f) }},
+		{inquiry: inquiry{ID: "set", Title: "Fill before it sets", Fields: []inquiryField{
+			mass,
+			{Name: "from", Label: "Ready at", Value: "28 °C"},
+			{Name: "wide", Label: "Bowl, wide", Value: "300 mm"},
+			{Name: "room", Label: "Room", Value: room.Show()},
+			{Name: "pieces", Label: "Pieces to fill", Value: "12"},
+			{Name: "each", Label: "a piece takes", Value: "1 min"},
+		}}, solve: func(_ context.Context, a asked) (heatAnswer, error) { return setAnswer(a, f) }},
+		{inquiry: inquiry{ID: "glaze", Title: "Pour it warm on a frozen piece", Fields: []inquiryField{
+			{Name: "on", Label: "On", Choices: others},
+			{Name: "film", Label: "Film", Value: "2 mm"},
+			{Name: "pour", Label: "Poured at", Value: "32 °C"},
+			{Name: "sets", Label: "Stands still at", Value: "25 °C"},
+			{Name: "cold", Label: "The piece is at", Value: "-18 °C"},
+			{Name: "room", Label: "Room", Value: room.Show()},
+		}}, solve: func(ctx context.Context, a asked) (heatAnswer, error) {
+			return glazeAnswer(ctx, a, f, st.book.Formulas[a.q.Get("on")])
+		}},
+		{inquiry: inquiry{ID: "heated", Title: "Was it heated enough?", Fields: []inquiryField{
+			{Name: "medium", Label: "Most like", Choices: media},
+			{Name: "record", Label: "Probed: minutes and temperature", Value: "0 min 55 °C, 2 min 72 °C, 4 min 82 °C", Long: true},
+		}}, solve: func(_ context.Context, a asked) (heatAnswer, error) { return heatedAnswer(a) }},
+		{inquiry: inquiry{ID: "bake", Title: "The same batter in another pan", Fields: []inquiryField{
+			{Name: "wide", Label: "Known: a round pan, wide", Value: "200 mm"},
+			{Name: "deep", Label: "batter deep", Value: "30 mm"},
+			{Name: "time", Label: "baked for", Value: "30 min"},
+			{Name: "core", Label: "to a core of", Value: "96 °C"},
+			{Name: "other", Label: "Now: a round pan, wide", Value: "240 mm"},
+			{Name: "depth", Label: "deep", Value: "40 mm"},
+		}}, solve: func(_ context.Context, a asked) (heatAnswer, error) { return bakeAnswer(a) }},
+	}
+}
+
+func coolAnswer(ctx context.Context, a asked, f *formula.Formula) (heatAnswer, error) {
+	v := chill.Vessel{Diameter: a.length("wide", "wide"), Stirred: a.q.Get("stirred") != "", Steel: 0.8}
+	if long := a.length("long", "long"); long > 0 {
+		v.Length, v.Width = long, v.Diameter
+	}
+	first, then := bathNamed(a.q.Get("bath")), bathNamed(a.q.Get("then"))
+	m, from, until := a.mass("mass", "mass"), a.degrees("from", "hot, at"), a.minutes("until", "for")
+	if *a.err != nil {
+		return heatAnswer{}, *a.err
+	}
+	list := []chill.Bath{{Surroundings: first, At: first.Usual}}
+	if until > 0 {
+		list = append(list, chill.Bath{From: until, Surroundings: then, At: then.Usual})
+	}
+	c, err := chill.Custard(ctx, f, m, v, from, list)
+	if err != nil {
+		return heatAnswer{}, err
+	}
+	out := heatAnswer{Says: "It keeps the limits: 57 to 21 °C within two hours, to 5 °C within six.", Note: "FDA Food Code 2022, 3-501.14; the local code decides. Probe the middle; divide, ice and stir to be quicker."}
+	switch {
+	case c.Clock.Verdict == material.Fail:
+		out.Says, out.Bad = "Too slow: "+c.Clock.Reason+".", true
+	case c.Clock.Verdict == material.Running:
+		out.Says, out.Bad = "Not cold within twelve hours: "+c.Clock.Reason+".", true
+	case c.Verdict != material.Pass:
+		out.Says, out.Bad = "It may be too slow: where the bath takes heat less well, "+c.SlowestClock.Reason+".", true
+	}
+	took := func(at time.Duration, quick, slow float64) string {
+		if at == 0 {
+			return "not within twelve hours"
+		}
+		end := "more than twelve hours"
+		if slow > 0 {
+			end = hours(slow)
+		}
+		return unit.ShowDuration(at) + " (" + hours(quick) + " to " + end + ")"
+	}
+	out.Rows = [][2]string{
+		{"57 to 21 °C", took(c.Clock.At21, c.At21.Low, c.At21.High)},
+		{"57 to 5 °C", took(c.Clock.At5, c.At5.Low, c.At5.High)},
+		{"the clock starts after", unit.ShowDuration(c.Clock.Start)},
+		{"it stands", c.Depth.Show() + " deep"},
+	}
+	return out, nil
+}
+
+func hours(h float64) string { return unit.ShowDuration(time.Duration(h * float64(time.Hour))) }
+
+func setAnswer(a asked, f *formula.Formula) (heatAnswer, error) {
+	pieces := int(a.number("pieces", "pieces"))
+	m, wide, from, room, each := a.mass("mass", "mass"), a.length("wide", "wide"), a.degrees("from", "ready at"), a.degrees("room", "room"), a.minutes("each", "a piece takes")
+	if *a.err != nil {
+		return heatAnswer{}, *a.err
+	}
+	if pieces < 0 || pieces > 100_000 {
+		return heatAnswer{}, fmt.Errorf("pieces: %d: give a count up to 100 000", pieces)
+	}
+	c, err := chill.Sets(f, m, wide, from, room, pieces, each)
+	if err != nil {
+		return heatAnswer{}, err
+	}
+	late := "not within six hours"
+	if c.Late > 0 {
+		late = unit.ShowDuration(c.Late)
+	}
+	early := late
+	if c.Early > 0 || c.From >= from {
+		early = unit.ShowDuration(c.Early)
+	}
+	out := heatAnswer{
+		Says: "All is filled before it can begin to set.",
+		Rows: [][2]string{{"filling takes", unit.ShowDuration(c.Filling)}, {"it can begin to set after", early + ", at " + c.From.Show()}, {"it does so at the latest after", late + ", at " + c.To.Show()}},
+		Note: "The warm end is for much or strong gelatin, the cool end for little; cold moulds, cold inserts and what lies at the wall set sooner. Fold the rim back in.",
+	}
+	switch {
+	case (c.Early > 0 || c.From >= from) && !c.Enough():
+		out.Says, out.Bad = "It may begin to set while you fill: make it in two bowls, start warmer, or fill faster.", true
+	case c.Early == 0 && c.From < from:
+		out.Says = "In this room it does not cool to its setting temperature within six hours."
+	}
+	return out, nil
+}
+
+func glazeAnswer(ctx context.Context, a asked, glaze, on *formula.Formula) (heatAnswer, error) {
+	film, pour, sets, cold, room := a.length("film", "film"), a.degrees("pour", "poured at"), a.degrees("sets", "stands still at"), a.degrees("cold", "the piece is at"), a.degrees("room", "room")
+	if *a.err != nil {
+		return heatAnswer{}, *a.err
+	}
+	if on == nil {
+		return heatAnswer{}, errors.New("choose what it is poured on")
+	}
+	c, err := chill.Glazing(ctx, glaze, on, film, pour, sets, cold, room)
+	if err != nil {
+		return heatAnswer{}, err
+	}
+	out := heatAnswer{
+		Rows: [][2]string{{"where they meet, at once", c.Contact.Show()}, {"the piece thaws to a depth of", c.MeltBack.Show()}},
+		Note: "An even film on a wide face; edges set sooner, a pool later. The film is what stays, not what is poured.",
+	}
+	if c.Status != heat.Reached {
+		out.Says, out.Bad = "It does not stand still within ten minutes: pour cooler, thinner, or on a colder piece.", true
+		return out, nil
+	}
+	out.Says = "It stands still after " + seconds(c.Set) + ": level it before."
+	if c.Set < 3*time.Second {
+		out.Says, out.Bad = "It stands still after "+seconds(c.Set)+", sooner than it levels: pour warmer or thicker.", true
+	}
+	if c.MeltBack > 0 && c.Refrozen > 0 {
+		out.Rows = append(out.Rows, [2]string{"and is frozen again after", seconds(c.Refrozen)})
+	}
+	return out, nil
+}
+
+func seconds(d time.Duration) string {
+	if d >= 2*time.Minute {
+		return unit.ShowDuration(d)
+	}
+	return unit.Number(d.Seconds(), 0) + " s"
+}
+
+func heatedAnswer(a asked) (heatAnswer, error) {
+	m, ok := material.MediumNamed(a.q.Get("medium"))
+	if !ok {
+		return heatAnswer{}, errors.New("choose what it is most like")
+	}
+	h, err := recordOf(a.q.Get("record"), "min")
+	if err != nil {
+		return heatAnswer{}, err
+	}
+	log, err := m.Lethality(h)
+	if err != nil {
+		return heatAnswer{}, err
+	}
+	peak := h[0].Temperature
+	for _, r := range h {
+		peak = max(peak, r.Temperature)
+	}
+	out := heatAnswer{
+		Says: "Of a million Salmonella about " + unit.Number(1e6*math.Pow(10, -log), 0) + " would be left.",
+		Rows: [][2]string{{"log reduction", shownLog(log)}, {"hottest reading", peak.Show()}, {"figures of", m.Source}},
+		Note: "Counted from 50 °C up, and above 70 °C no more than at 70. FDA Food Code 2022, 3-401.11, asks 63 °C for 15 s of eggs that are served at once and 68 °C for 17 s, or its equivalent, of others; 3-801.11 pasteurised eggs for those at risk. It holds at the coldest place, and declares nothing safe: the local code decides.",
+	}
+	if log > 6 {
+		out.Says = "Of a million Salmonella not one would be left."
+	}
+	const wanted = 5 // log, of a pasteurised egg product; bib:food-code-2022 and 9 CFR 590.570 leave it to the process
+	if log < wanted {
+		out.Says, out.Bad = out.Says+" That is less than the 5 that pasteurising is usually held to: heat it longer or hotter.", true
+	}
+	return out, nil
+}
+
+// recordOf reads temperatures over time as they are typed: "2 min 72 °C, 4 min 82 °C", or "2 72, 4 82" in
+// the unit of time that is asked for.
+func recordOf(typed, symbol string) (material.History, error) {
+	var h material.History
+	for i, text := range strings.FieldsFunc(typed, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
+		text = strings.TrimSpace(text)
+		words := strings.Fields(text)
+		bad := fmt.Errorf("reading %d is %q: write it as 2 %s 72 °C", i+1, text, symbol)
+		if len(words) < 2 {
+			return nil, bad
+		}
+		cut := 1 // "2 72", "2min 72°C"; else "2 min 72 °C"
+		if _, err := unit.ParseQuantity(words[0]+" "+words[1], unit.OfTime); err == nil && len(words) > 2 {
+			cut = 2
+		}
+		at, err1 := unit.ParseQuantity(withUnit(strings.Join(words[:cut], " "), unit.Quantity{}, symbol), unit.OfTime)
+		t, err2 := unit.ParseQuantity(withUnit(strings.Join(words[cut:], " "), unit.Quantity{}, "°C"), unit.OfTemperature)
+		if errors.Join(err1, err2) != nil {
+			return nil, bad
+		}
+		h = append(h, material.Reading{At: at.Duration(), Temperature: t.Temperature()})
+	}
+	if len(h) == 0 {
+		return nil, fmt.Errorf("no reading: write one as 2 %s 72 °C", symbol)
+	}
+	return h, nil
+}
+
+// shownLog writes a log reduction; what lies beyond twelve is no figure any more.
+func shownLog(x float64) string {
+	if x > 12 {
+		return "above 12"
+	}
+	return unit.Number(x, 1)
+}
+
+func bakeAnswer(a asked) (heatAnswer, error) {
+	known := heat.Baked{Body: heat.Cylinder(a.length("wide", "wide"), a.length("deep", "deep")), Time: a.minutes("time", "baked for"), Core: a.degrees("core", "core")}
+	other := heat.Cylinder(a.length("other", "other pan"), a.length("depth", "deep"))
+	if *a.err != nil {
+		return heatAnswer{}, *a.err
+	}
+	e, err := heat.BakeTime(known, other)
+	if err != nil {
+		return heatAnswer{}, err
+	}
+	return heatAnswer{
+		Says: "About " + unit.ShowDuration(e.Time) + ", between " + unit.ShowDuration(e.Low) + " and " + unit.ShowDuration(e.High) + ".",
+		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", unit.ShowDuration(e.Low)}},
+		Note: "Same oven, same setting. A wide range on purpose: a core of 96 to 98 °C, a crumb that springs back and a clean tester decide.",
+	}, nil
+}
