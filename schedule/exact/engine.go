@@ -18,6 +18,7 @@ type engine struct {
 	head        int     // first entry not yet passed on
 	clash       clash
 	because     []lit
+	cycle       []lit // guards of the cycle in e.clash
 
 	clauses []clause
 	arena   []lit
