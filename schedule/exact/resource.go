@@ -91,10 +91,14 @@ func (e *engine) disjoint() []pair {
 		for k, j := range users {
 			for _, i := range users[:k] {
 				p := pair{i, j}
-				if least[i]+least[j] > int64(e.p.Renewable[r].Capacity) && !done[p] && len(pairs) < maxOrders {
-					done[p] = true
-					pairs = append(pairs, p)
+				if least[i]+least[j] <= int64(e.p.Renewable[r].Capacity) || done[p] {
+					continue
 				}
+				if len(pairs) == maxOrders {
+					return pairs
+				}
+				done[p] = true
+				pairs = append(pairs, p)
 			}
 		}
 	}
