@@ -1,8 +1,10 @@
 package project
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // MaxHorizon is the greatest horizon that Validate lets through: sums of three times then fit
@@ -138,28 +140,32 @@ func Check(p *Problem, plan Plan) error {
 	return nil
 }
 
-// checkUse looks at the use of one resource wherever it can rise or the capacity can fall.
+// checkUse adds up the use of one resource in the order of time: at each moment what ends leaves
+// before what begins comes in, and then the use must be within the capacity from there on.
 func checkUse(p *Problem, plan Plan, end []int64, r int) error {
-	moments := make([]int32, 0, len(plan.Start)+len(p.Renewable[r].Steps))
-	moments = append(moments, plan.Start...)
-	for _, s := range p.Renewable[r].Steps {
-		moments = append(moments, s.From)
+	type change struct {
+		at       int64
+		use, cap int64
+		step     bool
 	}
-	for _, t := range moments {
-		use := int64(0)
-		for i, a := range p.Activities {
-			if plan.Start[i] <= t && int64(t) < end[i] {
-				use += int64(a.Modes[plan.Mode[i]].Demand[r])
-			}
+	var changes []change
+	for i, a := range p.Activities {
+		if d := int64(a.Modes[plan.Mode[i]].Demand[r]); d > 0 && end[i] > int64(plan.Start[i]) {
+			changes = append(changes, change{at: int64(plan.Start[i]), use: d}, change{at: end[i], use: -d})
 		}
-		capacity := p.Renewable[r].Capacity
-		for _, s := range p.Renewable[r].Steps {
-			if s.From <= t {
-				capacity = s.Capacity
-			}
+	}
+	for _, s := range p.Renewable[r].Steps {
+		changes = append(changes, change{at: int64(s.From), cap: int64(s.Capacity), step: true})
+	}
+	slices.SortFunc(changes, func(a, b change) int { return cmp.Compare(a.at, b.at) })
+	use, capacity := int64(0), int64(p.Renewable[r].Capacity)
+	for k, c := range changes {
+		use += c.use
+		if c.step {
+			capacity = c.cap
 		}
-		if use > int64(capacity) {
-			return fmt.Errorf("project: renewable %d is used by %d at %d, of %d", r, use, t, capacity)
+		if last := k+1 == len(changes) || changes[k+1].at > c.at; last && use > capacity {
+			return fmt.Errorf("project: renewable %d is used by %d at %d, of %d", r, use, c.at, capacity)
 		}
 	}
 	return nil
