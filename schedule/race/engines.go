@@ -73,7 +73,7 @@ const (
 	// learned is worth more than turns.
 	small = 100
 	// tooLarge is from how many activities on it only takes time and memory.
-	tooLarge = 2000
+	tooLarge = 1200
 	// firstTurn is its conflicts on the whole of a problem between the two.
 	firstTurn = 5000
 )
