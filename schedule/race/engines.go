@@ -37,7 +37,8 @@ const neighbourConflicts = 200
 // heuristic runs the heuristics, with a neighbourhood now and then, to the end or so much work.
 func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 	near := search.NewNeighbourhood(b.p, seed)
-	soonest, latest := soonest, latest
+	n := len(b.p.Activities)
+	soonest, latest := soonest, latest*max(1, n*n/10_000) // the larger, the longer a neighbourhood takes
 	if search.MaximumLags(b.p) {
 		soonest, latest = 1, 8 // passes take longer and give less
 	}
@@ -49,7 +50,7 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 		Bound:  b.raise,
 		Poll: func() (project.Plan, int32, bool) {
 			plan, lower := b.state()
-			if polls++; polls >= wait && plan.Start != nil && len(b.p.Activities) <= tooLarge {
+			if polls++; polls >= wait && plan.Start != nil && n <= tooLarge {
 				polls, wait = 0, min(latest, wait+wait/4+1)
 				if better, ok := near.Improve(ctx, plan, neighbourConflicts); ok {
 					wait = soonest
@@ -74,8 +75,9 @@ const (
 	small = 100
 	// tooLarge is from how many activities on it only takes time and memory.
 	tooLarge = 1200
-	// firstTurn is its conflicts on the whole of a problem between the two.
-	firstTurn = 5000
+	// firstTurn over the square of the activities is its conflicts on the whole of a problem
+	// between the two: some 5,000 of 120, of which half are settled by then, and few of 300.
+	firstTurn = 75_000_000
 )
 
 // prover runs the exact engine on the whole problem. If that is not small and the first turn
@@ -96,7 +98,8 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 		return
 	}
 	if !search.MaximumLags(b.p) {
-		if !b.prove(ctx, seed, firstTurn, exact.Alternate) {
+		n := int64(len(b.p.Activities))
+		if !b.prove(ctx, seed, firstTurn/(n*n), exact.Alternate) {
 			heuristic(ctx, b, seed, 0)
 		}
 		return
