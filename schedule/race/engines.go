@@ -28,7 +28,7 @@ func enter(ctx context.Context, b *board, k int, o Options) {
 // ever more after others, so that a search without success costs little.
 const (
 	soonest = 20
-	latest  = 200
+	latest  = 400
 )
 
 // neighbourConflicts bounds the search of one neighbourhood.
@@ -76,8 +76,8 @@ const (
 	// tooLarge is from how many activities on it only takes time and memory.
 	tooLarge = 1200
 	// firstTurn over the square of the activities is its conflicts on the whole of a problem
-	// between the two: some 5,000 of 120, of which half are settled by then, and few of 300.
-	firstTurn = 75_000_000
+	// between the two: some 2,000 of 120, of which half are settled by then, and few of 300.
+	firstTurn = 30_000_000
 )
 
 // prover runs the exact engine on the whole problem. If that is not small and the first turn
