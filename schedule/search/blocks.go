@@ -155,7 +155,7 @@ func (b *blocks) try() bool {
 			return false
 		}
 		found := k.alone.try()
-		if !found && k.alone.tries%50 == 0 {
+		if !found && k.alone.tries%50 == 0 && len(k.ids) <= provable {
 			found = k.prove(b.ctx, b.rng)
 		}
 		if found {
@@ -169,6 +169,9 @@ func (b *blocks) try() bool {
 	}
 	return b.ready == len(b.list)
 }
+
+// provable is up to how many activities the exact engine is asked about a block.
+const provable = 150
 
 // prove looks for a pattern of a stubborn block with the exact engine, each time for longer.
 func (k *block) prove(ctx context.Context, rng *random) bool {

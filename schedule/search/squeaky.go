@@ -86,7 +86,7 @@ func (s *squeaky) try() bool {
 	}
 	s.tries++
 	s.idle++
-	limit := 2*n + 20
+	limit := n + 220
 	if s.best > s.horizon {
 		s.first(l)
 	} else {

@@ -57,7 +57,8 @@ func (w *wheel) try() bool {
 	better := false
 	switch {
 	case w.s.dead:
-	case w.s.best > w.s.horizon && w.b != nil && w.turns > 4 && w.turns%8 != 0:
+	case w.s.best > w.s.horizon && w.b != nil && w.turns > 400/w.f.n && w.turns%(8+w.f.n/20) != 0:
+		// The larger the problem, the dearer is a pass over the whole that fails.
 		if w.b.try() {
 			start, last := w.b.compose(w.s.ahead, w.s.ahead.ls0)
 			if last >= 0 && w.s.valid(start) {
