@@ -38,7 +38,7 @@ func (e *engine) wakeArcs(col, old int32) bool {
 	b := e.bound[col]
 	for _, h := range e.hops[col] {
 		if v := b + h.lag; v > e.bound[h.to] {
-			if !e.set(lit{h.to, v}, byArc|reason(col)<<32|reason(uint32(h.lag))) {
+			if !e.pass(lit{h.to, v}, byArc|reason(col)<<32|reason(uint32(h.lag))) {
 				return false
 			}
 		}
@@ -65,7 +65,7 @@ func (e *engine) follow(id int32) bool {
 		return true
 	}
 	if e.bound[a.guard.col] >= a.guard.val {
-		return e.set(lit{a.to, v}, byGuardedArc|reason(id))
+		return e.pass(lit{a.to, v}, byGuardedArc|reason(id))
 	}
 	if v > -e.bound[a.to^1] {
 		return e.set(a.guard.not(), byGuardRefuted|reason(id))

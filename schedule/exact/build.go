@@ -55,8 +55,7 @@ func build(p *project.Problem, o *Options) (*engine, bool) {
 			return e, false
 		}
 	}
-	e.addOrders()
-	return e, true
+	return e, e.addOrders()
 }
 
 // addActivity makes the variables of activity i: its start, its modes if there is a choice, and

@@ -56,9 +56,13 @@ func (e *engine) watchLit(l lit, id int32, other lit) {
 	e.watches[s] = append(e.watches[s], watch{from: n.val, clause: id, other: other})
 }
 
-// shelves is into how many lists the watches of one column are sorted at most, so that a small
-// rise looks at few of them.
-const shelves = 1 << 7
+// The watches of one column are sorted into lists by value, up to so many, so that a small
+// rise looks at few of them. All columns share allShelves where they can.
+const (
+	mostShelves  = 1 << 7
+	leastShelves = 1 << 3
+	allShelves   = 1 << 18
+)
 
 // shelfRow is where the watches of one column stand: those that wait for value v are in list
 // first + (v-low)>>shift.
@@ -75,7 +79,8 @@ func (e *engine) shelf(col, v int32) int32 {
 // addShelves makes the lists of a column with bounds from low to high.
 func (e *engine) addShelves(low, high int32) {
 	shift := uint8(0)
-	for (high-low)>>shift >= shelves {
+	most := min(max(allShelves/int32(len(e.p.Activities)+1), leastShelves), mostShelves)
+	for (high-low)>>shift >= most {
 		shift++
 	}
 	e.rows = append(e.rows, shelfRow{int32(len(e.watches)), low, shift})
@@ -168,12 +173,16 @@ func (e *engine) useClause(c *clause) {
 	}
 }
 
+// arenaLimit is how many literals the arena holds before clauses are forgotten: 8 bytes each,
+// and about as much again for watches. Between two restarts it may grow to twice as many.
+const arenaLimit = 4 << 20
+
 // reduce forgets learnt clauses that are true for good and the less useful half of those that
-// join more than two levels. It must run at level zero, when no clause is a reason.
+// join more than two levels, or of all learnt ones if the arena is full. It must run at level zero, when no clause is a reason.
 func (e *engine) reduce() {
 	var learnt []int32
 	for id := range e.clauses {
-		if c := &e.clauses[id]; c.lbd > 2 {
+		if c := &e.clauses[id]; c.lbd > 2 || c.lbd > 0 && len(e.arena) > arenaLimit {
 			learnt = append(learnt, int32(id))
 		}
 	}

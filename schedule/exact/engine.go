@@ -18,6 +18,7 @@ type engine struct {
 	head        int     // first entry not yet passed on
 	clash       clash
 	because     []lit
+	cycle       []lit // guards of the cycle in e.clash
 
 	clauses []clause
 	arena   []lit
@@ -83,7 +84,7 @@ type point struct{ x, off int32 }
 func (e *engine) newVar(low, high int32) int32 {
 	x := int32(len(e.phase))
 	e.phase = append(e.phase, low)
-	e.order.grow(low, high)
+	e.order.grow(low, high, len(e.p.Activities))
 	for _, b := range [2]int32{low, -high} {
 		e.addShelves(b, b+high-low)
 		e.bound = append(e.bound, b)
@@ -101,7 +102,8 @@ func (e *engine) newVar(low, high int32) int32 {
 	return x
 }
 
-// propagate draws all consequences. It returns false with a conflict in e.clash.
+// propagate draws all consequences, or stops short with e.ended set. It returns false with a
+// conflict in e.clash.
 func (e *engine) propagate() bool {
 	for {
 		for e.head < len(e.trail) {
@@ -130,6 +132,7 @@ func (e *engine) propagate() bool {
 			}
 			if e.steps++; e.steps&255 == 0 && e.ctx.Err() != nil {
 				e.ended = true
+				return true
 			}
 		default:
 			return true

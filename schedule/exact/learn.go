@@ -27,6 +27,8 @@ func (e *engine) explain(head lit, why reason, pos int32) {
 		e.explainClause(int32(why&^kindMask), head)
 	case byTimetable:
 		e.explainTimetable(head, why, pos)
+	case byCycle:
+		e.because = append(e.because, e.cycle...)
 	case byBudget:
 		e.explainBudget(head, why, pos)
 	default:

@@ -3,7 +3,6 @@ package exact
 import (
 	"context"
 	"flag"
-	"path/filepath"
 	"slices"
 	"sort"
 	"strings"
@@ -37,7 +36,7 @@ func TestMeasure(t *testing.T) {
 			if !slices.ContainsFunc(strings.Split(*measureOnly, ","), func(part string) bool { return strings.Contains(file, part) }) {
 				continue
 			}
-			name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+			name := instanceName(set, file)
 			p := readFile(t, file)
 			begin := time.Now()
 			ctx, cancel := context.WithTimeout(t.Context(), *measureTime)
@@ -49,12 +48,12 @@ func TestMeasure(t *testing.T) {
 			if closed {
 				times = append(times, spent)
 			}
-			want := best[set+"/"+name]
+			want := best[name]
 			got := res.Plan.Makespan
-			t.Logf("%-8s %-12s %-10s %6d >= %6d  best known %6d  %7.2f s %8d conflicts", set, name, res.Status, got, res.Lower, want, spent, res.Conflicts)
-			if want > 0 && (res.Status == Infeasible || proven[set+"/"+name] && got > 0 && got < want || res.Lower > want ||
-				res.Status == Optimal && proven[set+"/"+name] && got != want) || want < 0 && got > 0 {
-				t.Errorf("%s/%s: %v %d >= %d contradicts %d", set, name, res.Status, got, res.Lower, want)
+			t.Logf("%-16s %-10s %6d >= %6d  best known %6d  %7.2f s %8d conflicts", name, res.Status, got, res.Lower, want, spent, res.Conflicts)
+			if want > 0 && (res.Status == Infeasible || proven[name] && got > 0 && got < want || res.Lower > want ||
+				res.Status == Optimal && proven[name] && got != want) || want < 0 && got > 0 {
+				t.Errorf("%s: %v %d >= %d contradicts %d", name, res.Status, got, res.Lower, want)
 			}
 		}
 		sort.Float64s(times)

@@ -48,8 +48,10 @@ type Options struct {
 	Hint *project.Plan
 	// Conflicts bounds the work; zero is no bound.
 	Conflicts int64
-	Seed      uint64
-	Strategy  Strategy
+	// Seed varies the search. The same problem, options and seed give the same result where
+	// neither the context nor Poll steps in.
+	Seed     uint64
+	Strategy Strategy
 	// Windows, if not nil, narrows starts and modes, by activity: for a search near a plan.
 	Windows []Window
 	// Arcs are held besides those of the problem.
@@ -58,7 +60,7 @@ type Options struct {
 	Report func(project.Plan)
 	// Bound gets each lower bound on the makespan that is greater than all before.
 	Bound func(lower int32)
-	// Poll is asked now and then, between 50 and 500 conflicts apart, for the makespan to beat
+	// Poll is asked now and then, every 256 conflicts, for the makespan to beat
 	// and the lower bound known outside (zero: none), and whether to stop.
 	Poll func() (upper, lower int32, stop bool)
 }

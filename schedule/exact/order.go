@@ -1,8 +1,13 @@
 package exact
 
-// buckets is how finely one variable is cut into statements x >= k that can gain weight. A
-// wider domain puts neighbouring values into one bucket, which remembers the last of them.
-const buckets = 1 << 11
+// A variable is cut into so many buckets, at most, of statements x >= k that can gain weight. A
+// wider domain puts neighbouring values into one bucket, which remembers the last of them. All
+// activities share allBuckets where they can.
+const (
+	mostBuckets  = 1 << 11
+	leastBuckets = 1 << 4
+	allBuckets   = 1 << 20
+)
 
 // order picks the statement to branch on: the one that took part in recent conflicts most. A
 // statement gets a place only when it first takes part in one.
@@ -27,9 +32,11 @@ type atom struct {
 // taken is an atom that left the heap because it was decided at a level.
 type taken struct{ atom, depth int32 }
 
-func (o *order) grow(low, high int32) {
+// grow makes room for a variable of a problem with so many activities.
+func (o *order) grow(low, high int32, activities int) {
 	shift := uint8(0)
-	for (int64(high)-int64(low))>>shift >= buckets {
+	most := int32(min(max(allBuckets/(activities+1), leastBuckets), mostBuckets))
+	for (high-low)>>shift >= most {
 		shift++
 	}
 	o.base = append(o.base, -1)

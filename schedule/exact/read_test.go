@@ -188,3 +188,8 @@ func readShop(s string) *project.Problem {
 	}
 	return p
 }
+
+// instanceName is the name of an instance in the table of best known values.
+func instanceName(set, file string) string {
+	return set + "/" + strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+}

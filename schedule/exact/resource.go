@@ -57,45 +57,67 @@ func (e *engine) addResource(r int) bool {
 }
 
 // addOrders gives a variable to each pair of activities that can never run at the same time: 1
-// if the first comes first.
-func (e *engine) addOrders() {
-	type use struct{ act, need int32 }
-	done := make(map[[2]int]bool)
+// if the first comes first. It returns false if some pair has no order.
+func (e *engine) addOrders() bool {
+	pairs := e.disjoint()
+	if len(pairs) > 0 && len(e.phase) <= closureLimit {
+		var ok bool
+		if pairs, ok = e.settleOrders(pairs); !ok {
+			return false
+		}
+	}
+	for _, p := range pairs {
+		x := e.newVar(0, 1)
+		a, b := &e.acts[p.i], &e.acts[p.j]
+		e.orders = append(e.orders, pairOrder{x, p.i, p.j})
+		e.addArc(a.end, b.start, 0, atLeast(x, 1))
+		e.addArc(b.end, a.start, 0, atMost(x, 0))
+	}
+	return true
+}
+
+// disjoint returns the pairs of activities whose demands for some resource exceed it together.
+func (e *engine) disjoint() []pair {
+	var pairs []pair
+	done := make(map[pair]bool)
 	for r := range e.p.Renewable {
-		limit := int64(e.p.Renewable[r].Capacity)
-		var uses []use
+		var users []int32
+		least := make([]int64, len(e.acts))
 		for i := range e.acts {
-			least := int32(-1)
-			for _, m := range e.openModes(i) {
-				mode := &e.p.Activities[i].Modes[m]
-				need := mode.Demand[r]
-				if mode.Duration == 0 {
-					need = 0
-				}
-				if least < 0 || need < least {
-					least = need
-				}
-			}
-			if least > 0 {
-				uses = append(uses, use{int32(i), least})
+			if least[i] = e.leastDemand(i, r); least[i] > 0 {
+				users = append(users, int32(i))
 			}
 		}
-		for k, a := range uses {
-			for _, b := range uses[:k] {
-				pair := [2]int{int(b.act), int(a.act)}
-				if int64(a.need)+int64(b.need) <= limit || done[pair] || len(done) >= maxOrders {
+		for k, j := range users {
+			for _, i := range users[:k] {
+				p := pair{i, j}
+				if least[i]+least[j] <= int64(e.p.Renewable[r].Capacity) || done[p] {
 					continue
 				}
-				done[pair] = true
-				e.addOrder(pair[0], pair[1])
+				if len(pairs) == maxOrders {
+					return pairs
+				}
+				done[p] = true
+				pairs = append(pairs, p)
 			}
 		}
 	}
+	return pairs
 }
 
-func (e *engine) addOrder(i, j int) {
-	x := e.newVar(0, 1)
-	e.orders = append(e.orders, pairOrder{x, int32(i), int32(j)})
-	e.addArc(e.acts[i].end, e.acts[j].start, 0, atLeast(x, 1))
-	e.addArc(e.acts[j].end, e.acts[i].start, 0, atMost(x, 0))
+// leastDemand is what activity i uses of resource r in any of its modes, 0 if it may take no
+// time.
+func (e *engine) leastDemand(i, r int) int64 {
+	least := int64(-1)
+	for _, m := range e.openModes(i) {
+		mode := &e.p.Activities[i].Modes[m]
+		need := int64(mode.Demand[r])
+		if mode.Duration == 0 {
+			need = 0
+		}
+		if least < 0 || need < least {
+			least = need
+		}
+	}
+	return least
 }

@@ -27,9 +27,13 @@ func (s *search) run() bool {
 			return closed
 		}
 		s.backTo(0)
-		if s.learnt > 4000+int(s.conflicts/10) {
+		if s.learnt > 2000+int(s.conflicts/10) || len(s.arena) > arenaLimit {
 			if !s.propagate() {
 				return true
+			}
+			if s.ended {
+				s.stopped = true
+				return false
 			}
 			s.settle()
 			s.reduce()
@@ -53,10 +57,13 @@ func (s *search) round(budget int64) bool {
 			}
 			continue
 		}
+		if s.steps++; s.steps&63 == 0 && s.ctx.Err() != nil {
+			s.ended = true
+		}
 		if s.ended || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
 			s.stopped = true
 		}
-		if s.stopped || budget <= 0 {
+		if s.stopped || budget <= 0 || len(s.arena) > 2*arenaLimit && s.learnt > 0 {
 			return false
 		}
 		if s.depth() == 0 {
@@ -146,7 +153,8 @@ func (s *search) take() bool {
 
 // choose returns the next decision; without one every start and mode is fixed.
 func (s *search) choose() (lit, bool) {
-	if s.conflicts >= warmUp {
+	// With a seed, one choice in 64 is left to the other rule.
+	if s.conflicts >= warmUp && (s.rng == nil || s.rng.Uint32()&63 != 0) {
 		if a := s.order.next(s.engine); a != nil {
 			l := atLeast(a.x, a.key)
 			if s.phase[a.x] < a.key {

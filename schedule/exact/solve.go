@@ -3,6 +3,7 @@ package exact
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 
 	"chablon/schedule/project"
 )
@@ -36,6 +37,9 @@ func Solve(ctx context.Context, p *project.Problem, o Options) (Result, error) {
 // leaves no plan under the bound on the makespan.
 func prepare(ctx context.Context, p *project.Problem, o Options) (*search, bool) {
 	s := &search{o: o, upper: p.Horizon + 1, lower: max(o.Lower, 0)}
+	if o.Seed != 0 {
+		s.rng = rand.New(rand.NewPCG(o.Seed, 0))
+	}
 	if o.Upper > 0 && o.Upper < s.upper {
 		s.upper, s.limited = o.Upper, true
 	}
@@ -61,6 +65,7 @@ type search struct {
 	found     bool
 	conflicts int64
 	restarts  int64
+	rng       *rand.Rand // nil without a seed
 	stopped   bool
 	fault     error // of this package: a plan that project.Check refused
 }

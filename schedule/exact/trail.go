@@ -20,6 +20,7 @@ type entry struct {
 	col, prev int32
 	old, val  int32
 	level     int32
+	raises    int32 // by arcs, at this level
 }
 
 // reason says why a bound was raised; its kind is in the top byte and its meaning is known to
@@ -34,6 +35,7 @@ const (
 	byGuardRefuted
 	byTimetable
 	byBudget
+	byCycle
 	kindMask reason = 0xff << 56
 )
 

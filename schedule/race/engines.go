@@ -14,7 +14,9 @@ func enter(ctx context.Context, b *board, k int, o Options) {
 	seed := o.Seed + uint64(k)*1_000_003
 	switch {
 	case o.Workers == 1:
-		alone(ctx, b, seed)
+		// Take turns in one goroutine: short heuristics, then the prover.
+		heuristic(ctx, b, seed, 3000)
+		prover(ctx, b, seed, 1)
 	case k%2 == 0:
 		heuristic(ctx, b, seed, 0)
 	default:
@@ -22,13 +24,25 @@ func enter(ctx context.Context, b *board, k int, o Options) {
 	}
 }
 
-// alone takes turns in one goroutine: a short heuristic, then the prover.
-func alone(ctx context.Context, b *board, seed uint64) {
-	heuristic(ctx, b, seed, 3000)
-	prover(ctx, b, seed, 1)
-}
+// Polls of the heuristics between two neighbourhoods: few after one that gave a better plan, and
+// ever more after others, so that a search without success costs little.
+const (
+	soonest = 20
+	latest  = 400
+)
 
+// neighbourConflicts bounds the search of one neighbourhood.
+const neighbourConflicts = 200
+
+// heuristic runs the heuristics, with a neighbourhood now and then, to the end or so much work.
 func heuristic(ctx context.Context, b *board, seed uint64, work int) {
+	near := search.NewNeighbourhood(b.p, seed)
+	n := len(b.p.Activities)
+	soonest, latest := soonest, latest*max(1, n*n/10_000) // the larger, the longer a neighbourhood takes
+	if search.MaximumLags(b.p) {
+		soonest, latest = 1, 8 // passes take longer and give less
+	}
+	wait, polls := soonest, 0
 	res := search.Improve(ctx, b.p, search.Options{
 		Seed:   seed,
 		Work:   work,
@@ -36,6 +50,14 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 		Bound:  b.raise,
 		Poll: func() (project.Plan, int32, bool) {
 			plan, lower := b.state()
+			if polls++; polls >= wait && plan.Start != nil && n <= tooLarge {
+				polls, wait = 0, min(latest, wait+wait/4+1)
+				if better, ok := near.Improve(ctx, plan, neighbourConflicts); ok {
+					wait = soonest
+					b.offer(better, "neighbourhood search")
+					plan, lower = b.state()
+				}
+			}
 			return plan, lower, ctx.Err() != nil
 		},
 	})
@@ -47,43 +69,70 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 	}
 }
 
-// tooLarge is from how many activities on the exact engine only takes time and memory.
-const tooLarge = 3000
+const (
+	// small is up to how many modes in all the exact engine runs to the end: what it has
+	// learned is worth more than turns.
+	small = 100
+	// tooLarge is from how many activities on it only takes time and memory.
+	tooLarge = 1200
+	// firstTurn over the square of the activities is its conflicts on the whole of a problem
+	// between the two: some 2,000 of 120, of which half are settled by then, and few of 300.
+	firstTurn = 30_000_000
+)
 
-// small is up to how many modes in all the exact engine runs without a break.
-const small = 100
-
-// prover runs the exact engine on the whole problem, by turns with large-neighbourhood search
-// once there is a plan: each turn of the engine is longer than the one before.
+// prover runs the exact engine on the whole problem. If that is not small and the first turn
+// gave no proof, it goes on with neighbourhoods where arcs have cycles, in which they are far
+// better than anything else, and with other heuristics elsewhere.
 func prover(ctx context.Context, b *board, seed uint64, k int) {
-	if len(b.p.Activities) > tooLarge {
-		heuristic(ctx, b, seed, 0)
-		return
-	}
-	near := search.NewNeighbourhood(b.p, seed)
-	budget := int64(6000)
 	choices := 0
 	for _, a := range b.p.Activities {
 		choices += len(a.Modes)
 	}
-	if choices <= small {
-		budget = 0 // to the end: what it has learned is worth more than turns
+	strategy := exact.Strategy(k % 2) // Alternate, or TopDown beside another
+	switch {
+	case choices <= small:
+		b.prove(ctx, seed, 0, strategy)
+		return
+	case len(b.p.Activities) > tooLarge:
+		heuristic(ctx, b, seed, 0)
+		return
 	}
-	for turn := uint64(0); ctx.Err() == nil; turn++ {
-		if b.prove(ctx, seed+turn, budget, exact.Strategy((turn+uint64(k)+1)%3)) {
-			return
+	if !search.MaximumLags(b.p) {
+		n := int64(len(b.p.Activities))
+		if !b.prove(ctx, seed, firstTurn/(n*n), exact.Alternate) {
+			heuristic(ctx, b, seed, 0)
 		}
-		for spent := int64(0); spent < 2*budget && ctx.Err() == nil; spent += 300 {
+		return
+	}
+	b.await(ctx, seed)
+	near := search.NewNeighbourhood(b.p, seed)
+	for turn := int64(1); ctx.Err() == nil; turn++ {
+		for misses := int64(0); misses < 30*turn && ctx.Err() == nil; misses++ {
 			plan, _ := b.state()
 			if plan.Start == nil {
 				break
 			}
-			if better, ok := near.Improve(ctx, plan, 300); ok {
+			if better, ok := near.Improve(ctx, plan, neighbourConflicts); ok {
 				b.offer(better, "neighbourhood search")
+				misses = -1
 			}
 		}
-		budget *= 2
+		if b.prove(ctx, seed+uint64(turn), 200*turn, exact.Strategy(turn%3)) {
+			return
+		}
 	}
+}
+
+// await looks for a plan until there is one from anywhere.
+func (b *board) await(ctx context.Context, seed uint64) {
+	search.Improve(ctx, b.p, search.Options{
+		Seed:   seed,
+		Report: func(plan project.Plan) { b.offer(plan, "search") },
+		Poll: func() (project.Plan, int32, bool) {
+			plan, lower := b.state()
+			return plan, lower, ctx.Err() != nil || plan.Start != nil
+		},
+	})
 }
 
 // prove is one turn of the exact engine; true if it ended with a proof.

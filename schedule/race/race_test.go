@@ -63,9 +63,7 @@ func TestSolveStops(t *testing.T) {
 	defer cancel()
 	begin := time.Now()
 	res, err := Solve(ctx, week, Options{Workers: 2, Seed: 1})
-	took := time.Since(begin)
-	t.Logf("took %v with 150 ms", took)
-	if took > 10*time.Second { // it stops at all; how soon depends on what else the machine does, and is reported
+	if took := time.Since(begin); took > 400*time.Millisecond {
 		t.Errorf("took %v with 150 ms", took)
 	}
 	if err != nil || res.Plan.Start == nil {

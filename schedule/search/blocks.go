@@ -1,8 +1,10 @@
 package search
 
 import (
+	"context"
 	"slices"
 
+	"chablon/schedule/exact"
 	"chablon/schedule/project"
 )
 
@@ -11,6 +13,7 @@ import (
 // in the order of the arcs, is a plan of the whole unless a bound or a capacity over time is in
 // the way.
 type blocks struct {
+	ctx   context.Context
 	f     *frame
 	mode  []int32
 	list  []block // in an order that follows the arcs
@@ -21,9 +24,11 @@ type blocks struct {
 }
 
 type block struct {
-	ids   []int32 // activities
-	alone *squeaky
-	start []int32 // pattern by place in ids, the first at 0; nil until found
+	ids     []int32 // activities
+	alone   *squeaky
+	problem *project.Problem // of the activities alone
+	budget  int64            // conflicts of the next exact search
+	start   []int32          // pattern by place in ids, the first at 0; nil until found
 }
 
 // components returns the strongly connected components of the arcs, in an order that follows
@@ -112,11 +117,11 @@ func restrict(p *project.Problem, ids []int32) *project.Problem {
 }
 
 // newBlocks returns nil if the problem has no component to plan by itself.
-func newBlocks(f *frame, mode []int32, rng *random, stop func() bool) *blocks {
+func newBlocks(ctx context.Context, f *frame, mode []int32, rng *random) *blocks {
 	if f.steps || f.choice {
 		return nil
 	}
-	b := &blocks{f: f, mode: mode, rng: rng, of: make([]int32, f.n)}
+	b := &blocks{ctx: ctx, f: f, mode: mode, rng: rng, of: make([]int32, f.n)}
 	for c, ids := range f.components() {
 		k := block{ids: ids}
 		for _, i := range ids {
@@ -127,7 +132,8 @@ func newBlocks(f *frame, mode []int32, rng *random, stop func() bool) *blocks {
 			b.ready++
 		} else {
 			sub := restrict(f.p, ids)
-			k.alone = newSqueaky(newFrame(sub), newFrame(mirror(sub)), make([]int32, len(ids)), rng, stop)
+			k.alone = newSqueaky(newFrame(sub), newFrame(mirror(sub)), make([]int32, len(ids)), rng, stopper(ctx))
+			k.problem, k.budget = sub, 200
 		}
 		b.list = append(b.list, k)
 	}
@@ -148,7 +154,11 @@ func (b *blocks) try() bool {
 		if k.alone.dead {
 			return false
 		}
-		if k.alone.try() {
+		found := k.alone.try()
+		if !found && k.alone.tries%50 == 0 && len(k.ids) <= provable {
+			found = k.prove(b.ctx, b.rng)
+		}
+		if found {
 			first := slices.Min(k.alone.plan)
 			for _, t := range k.alone.plan {
 				k.start = append(k.start, t-first)
@@ -158,6 +168,23 @@ func (b *blocks) try() bool {
 		break
 	}
 	return b.ready == len(b.list)
+}
+
+// provable is up to how many activities the exact engine is asked about a block.
+const provable = 150
+
+// prove looks for a pattern of a stubborn block with the exact engine, each time for longer.
+func (k *block) prove(ctx context.Context, rng *random) bool {
+	res, err := exact.Solve(ctx, k.problem, exact.Options{Conflicts: k.budget, Seed: rng.next(), Strategy: exact.TopDown})
+	k.budget += k.budget
+	switch {
+	case err != nil:
+		return false
+	case res.Status == exact.Infeasible:
+		k.alone.dead = true // and so the whole has no plan
+		return false
+	}
+	return res.Plan.Start != nil && k.alone.found(res.Plan.Start, res.Plan.Makespan)
 }
 
 // compose places the blocks by rising priority, each as early as all its activities can be.

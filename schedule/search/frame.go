@@ -29,7 +29,7 @@ type frame struct {
 	full   []uint64 // greatest capacities with guards, by word
 	place  []field  // of each renewable
 
-	length int32    // ticks of a profile: no serial pass needs more
+	length int32    // ticks of a profile: no pass needs more
 	base   []uint64 // free capacities by tick and word up to the last step; nil if constant
 	after  []uint64 // the row of every later tick
 	hash   []uint64
@@ -191,6 +191,9 @@ func (f *frame) extent() {
 	f.length = int32(min(end+1, 1<<30))
 	if f.steps {
 		f.length = min(f.length, f.p.Horizon)
+	}
+	if !f.regular() {
+		f.length = f.p.Horizon // plans may begin late, all the more in reversed time
 	}
 	f.after = f.full
 	if f.steps {

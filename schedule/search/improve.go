@@ -50,7 +50,7 @@ type method interface {
 // First returns a plan after few passes, false if those found none. That of a problem without
 // maximum lags is by latest finish, justified.
 func First(ctx context.Context, p *project.Problem, seed uint64) (project.Plan, bool) {
-	m := newMethod(newFrame(p), seed, stopper(ctx))
+	m := newMethod(ctx, newFrame(p), seed)
 	for range 200 {
 		if m.try() || ctx.Err() != nil || m.over() {
 			break
@@ -72,8 +72,8 @@ func stopper(ctx context.Context) func() bool {
 	}
 }
 
-func newMethod(f *frame, seed uint64, stop func() bool) method {
-	rng := newRandom(seed)
+func newMethod(ctx context.Context, f *frame, seed uint64) method {
+	rng, stop := newRandom(seed), stopper(ctx)
 	if f.isShop() {
 		return newShop(f, rng, stop)
 	}
@@ -82,8 +82,12 @@ func newMethod(f *frame, seed uint64, stop func() bool) method {
 		e.w.stop = stop
 		return e
 	}
-	return newWheel(f, rng, stop)
+	return newWheel(ctx, f, rng)
 }
+
+// MaximumLags reports whether arcs have a cycle or bounds may bind, so that an activity may be
+// left without a place.
+func MaximumLags(p *project.Problem) bool { return !newFrame(p).regular() }
 
 // Improve looks for ever better plans until the work is spent, the context ends, Poll says stop
 // or a plan meets the lower bound.
@@ -91,7 +95,7 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	res := Result{}
 	f := newFrame(p)
 	stop := stopper(ctx)
-	m := newMethod(f, o.Seed, stop)
+	m := newMethod(ctx, f, o.Seed)
 	note := func() {
 		if plan := m.result(); plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {
 			res.Plan = plan

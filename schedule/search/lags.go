@@ -18,6 +18,7 @@ type lagged struct {
 	waiting  []int32 // predecessors by a positive weight that are not placed
 	queue    []int32
 	queued   []bool
+	clash    int32 // the activity whose labels passed each other when propagation failed
 	trouble  int32 // the activity without room when a pass failed
 	moves    int   // unschedulings of the last pass
 	halted   bool  // stop came in the midst of propagation, whose result is void
@@ -78,6 +79,7 @@ func (l *lagged) drain(es, ls []int32) bool {
 			if t := es[i] + l.weight[a]; t > es[to] {
 				es[to] = t
 				if t > ls[to] {
+					l.clash = to
 					return l.abandon(k)
 				}
 				l.enqueue(to)
@@ -91,6 +93,7 @@ func (l *lagged) drain(es, ls []int32) bool {
 					l.origin[from] = i
 				}
 				if t < es[from] {
+					l.clash = from
 					return l.abandon(k)
 				}
 				l.enqueue(from)
@@ -222,32 +225,40 @@ func (l *lagged) put(j, t int32) {
 	}
 }
 
-// unschedule makes room for j, which comes too late by lack.
+// unschedule makes room for j, which comes too late by lack: the placed activity that bounds it
+// must start later by that much, and what starts after it is taken out. If that activity is in
+// turn bound by another, so must the other.
 func (l *lagged) unschedule(j, lack int32) bool {
 	f := l.f
-	culprit := l.origin[j]
-	if culprit < 0 {
-		return false
-	}
-	from := l.start[culprit]
-	l.release[culprit] = from + lack
-	if l.release[culprit] > l.ls0[culprit] {
-		return false
-	}
-	for i := range f.n {
-		if l.placed[i] && (l.start[i] > from || int32(i) == culprit) {
-			l.placed[i] = false
-			l.give(int32(i), l.start[i])
+	for {
+		culprit := l.origin[j]
+		if culprit < 0 {
+			return false
 		}
-	}
-	for i := range f.n {
-		l.es[i], l.ls[i], l.origin[i] = max(l.es0[i], l.release[i]), l.ls0[i], -1
-		if l.placed[i] {
-			l.es[i], l.ls[i] = l.start[i], l.start[i]
+		from := l.start[culprit]
+		l.release[culprit] = from + lack
+		if l.release[culprit] > l.ls0[culprit] {
+			return false
 		}
-	}
-	if !l.relax(l.es, l.ls) {
-		return false
+		for i := range f.n {
+			if l.placed[i] && (l.start[i] > from || int32(i) == culprit) {
+				l.placed[i] = false
+				l.give(int32(i), l.start[i])
+			}
+		}
+		for i := range f.n {
+			l.es[i], l.ls[i], l.origin[i] = max(l.es0[i], l.release[i]), l.ls0[i], -1
+			if l.placed[i] {
+				l.es[i], l.ls[i] = l.start[i], l.start[i]
+			}
+		}
+		if l.relax(l.es, l.ls) {
+			break
+		}
+		if l.halted {
+			return false
+		}
+		j, lack = l.clash, l.es[l.clash]-l.ls[l.clash]
 	}
 	l.open0()
 	return true
@@ -257,6 +268,9 @@ func (l *lagged) unschedule(j, lack int32) bool {
 func (w *passes) give(i, t int32) {
 	words := w.f.words
 	need := w.demand[int(i)*words : (int(i)+1)*words]
+	if idle(need) {
+		return // it may stand where the profile does not reach
+	}
 	for at := int(t) * words; at < int(t+w.duration[i])*words; at += words {
 		for k, n := range need {
 			w.free[at+k] += n

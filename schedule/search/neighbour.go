@@ -36,16 +36,15 @@ func (h *Neighbourhood) Improve(ctx context.Context, plan project.Plan, conflict
 		return project.Plan{}, false
 	}
 	h.choose(plan)
-	windows := make([]exact.Window, n)
-	for i, a := range h.p.Activities {
-		windows[i] = exact.Window{Earliest: a.Earliest, Latest: a.Latest, Mode: -1}
-		if !h.free[i] {
-			windows[i].Mode = plan.Mode[i]
-		}
+	chains := h.chains(plan)
+	windows := h.windows(plan, chains)
+	if windows == nil {
+		h.size = min(h.size+1, n, largest)
+		return project.Plan{}, false
 	}
 	res, err := exact.Solve(ctx, h.p, exact.Options{
 		Upper: plan.Makespan, Hint: &plan, Conflicts: conflicts, Seed: h.rng.next(), Strategy: exact.TopDown,
-		Windows: windows, Arcs: h.chains(plan),
+		Windows: windows, Arcs: chains,
 	})
 	if err != nil {
 		return project.Plan{}, false
@@ -59,6 +58,34 @@ func (h *Neighbourhood) Improve(ctx context.Context, plan project.Plan, conflict
 		h.size = max(h.size-1, 8)
 	}
 	return project.Plan{}, false
+}
+
+// windows returns what arcs and chains leave to starts in a plan that is shorter, nil if that is
+// nothing. The exact engine would find the same, but slowly where the arcs have cycles.
+func (h *Neighbourhood) windows(plan project.Plan, chains []project.Arc) []exact.Window {
+	q := *h.p
+	q.Horizon = plan.Makespan - 1
+	q.Arcs = slices.Concat(h.p.Arcs, chains)
+	q.Activities = slices.Clone(h.p.Activities)
+	windows := make([]exact.Window, len(h.p.Activities))
+	for i := range q.Activities {
+		windows[i].Mode = -1
+		if !h.free[i] {
+			windows[i].Mode = plan.Mode[i]
+			q.Activities[i].Modes = q.Activities[i].Modes[plan.Mode[i] : plan.Mode[i]+1]
+		}
+	}
+	head, tail, ok := newFrame(&q).headsAndTails()
+	if !ok {
+		return nil
+	}
+	for i, a := range h.p.Activities {
+		windows[i].Earliest, windows[i].Latest = head[i], min(a.Latest, q.Horizon-tail[i])
+		if windows[i].Latest < windows[i].Earliest {
+			return nil
+		}
+	}
+	return windows
 }
 
 // choose frees the activities nearest to a random moment, half of the time, or those that share

@@ -12,27 +12,27 @@ import (
 // 1998); orders that a move has turned are tabu for some time (Nowicki and Smutnicki,
 // Management Science 42, 1996).
 type shop struct {
-	w       *passes
-	rng     *random
-	start   *evolution // makes the first plan, and holds the best
-	before  []int32    // activity before each on its resource, -1 for none
-	after   []int32
-	head    []int32
-	tail    []int32 // from the start of the activity to the end of all
-	order   []int32 // follows all arcs and sequences
-	open    []int32
-	tabu    []int32 // of pairs of activities that must not be put in that order: until when
-	weight  []int32 // of the arcs out of each activity
-	now     int32
-	last    int32
-	best    int32
-	idle    int
-	plan    []int32
-	work    int
-	moves   []move
-	path    []int32
-	patch   []int32
-	bestSeq []int32 // before of the best plan
+	w      *passes
+	rng    *random
+	start  *evolution // makes the first plan, and holds the best
+	before []int32    // activity before each on its resource, -1 for none
+	after  []int32
+	head   []int32
+	tail   []int32 // from the start of the activity to the end of all
+	order  []int32 // follows all arcs and sequences
+	open   []int32
+	tabu   []int32 // of pairs of activities that must not be put in that order: until when
+	weight []int32 // of the arcs out of each activity
+	now    int32
+	last   int32
+	best   int32
+	idle   int
+	plan   []int32
+	work   int
+	moves  []move
+	path   []int32
+	patch  []int32
+	warm   int // plans to make by rules and crossing before the first move
 }
 
 // move takes u to just after v (forward), or v to just before u.
@@ -75,6 +75,10 @@ func newShop(f *frame, rng *random, stop func() bool) *shop {
 	s.w = s.start.w
 	s.w.stop = stop
 	s.tabu = make([]int32, n*n)
+	s.warm = 20
+	if n > 250 {
+		s.warm = n
+	}
 	for _, a := range f.out {
 		s.weight = append(s.weight, weight(f.arcs[a], s.w.duration))
 	}
@@ -160,23 +164,15 @@ func (s *shop) try() bool {
 	if s.start.modesOf.short {
 		return false
 	}
-	if s.best == 1<<30 {
-		tries := 20
-		if s.w.f.n > 250 {
-			tries = s.w.f.n // long searches of this size begin better from a population
+	if s.warm > 0 {
+		// Long searches begin better from a population.
+		s.warm--
+		better := s.start.try()
+		if s.start.best < s.best {
+			s.adopt(s.start.plan)
+			s.keep()
 		}
-		for range tries {
-			s.start.try()
-			if s.w.stop() {
-				break
-			}
-		}
-		if s.start.best == 1<<30 {
-			return false
-		}
-		s.adopt(s.start.plan)
-		s.keep()
-		return true
+		return better
 	}
 	better := false
 	for range 50 {
@@ -196,7 +192,6 @@ func (s *shop) try() bool {
 func (s *shop) keep() {
 	s.best, s.idle = s.last, 0
 	copy(s.plan, s.head)
-	s.bestSeq = append(s.bestSeq[:0], s.before...)
 }
 
 // restart goes back to the best plan and makes some random moves from there; now and then it

@@ -11,6 +11,9 @@ type squeaky struct {
 	boost       []int32
 	best        int32 // last end; above the horizon while there is no plan
 	plan        []int32
+	now         []int32 // the plan that priorities vary round, which may be a little longer than the best
+	last        int32   // its last end
+	components  [][]int32
 	mode        []int32
 	tries       int
 	idle        int
@@ -21,7 +24,7 @@ type squeaky struct {
 func newSqueaky(f, mirrored *frame, mode []int32, rng *random, stop func() bool) *squeaky {
 	s := &squeaky{
 		ahead: newLagged(f), back: newLagged(mirrored), rng: rng, mode: mode,
-		boost: make([]int32, f.n), plan: make([]int32, f.n), horizon: f.p.Horizon, best: f.p.Horizon + 1,
+		components: f.components(), boost: make([]int32, f.n), plan: make([]int32, f.n), horizon: f.p.Horizon, best: f.p.Horizon + 1,
 	}
 	s.ahead.stop, s.back.stop = stop, stop
 	s.dead = !s.prepare(f.p.Horizon)
@@ -55,9 +58,21 @@ func (s *squeaky) found(start []int32, last int32) bool {
 	}
 	s.best, s.idle = last, 0
 	copy(s.plan, start)
+	s.walk(start, last)
 	s.dead = !s.prepare(last - 1)
 	return true
 }
+
+// walk goes on from a plan if it is hardly longer than the best.
+func (s *squeaky) walk(start []int32, last int32) {
+	if last <= s.best+s.best/30 {
+		s.now, s.last = append(s.now[:0], start...), last
+	}
+}
+
+// longest is up to which horizon reversed time is searched: its profile reaches from 0, although
+// the plan lies at the end.
+const longest = 1 << 21
 
 // try makes one pass; it is true if that found a better plan.
 func (s *squeaky) try() bool {
@@ -65,17 +80,25 @@ func (s *squeaky) try() bool {
 		return false
 	}
 	l, n := s.ahead, s.ahead.f.n
-	backward := s.tries%2 == 1
+	backward := s.tries%2 == 1 && s.horizon <= longest
 	if backward {
 		l = s.back
 	}
 	s.tries++
 	s.idle++
-	limit := 2*n + 20
+	limit := n + 220
 	if s.best > s.horizon {
 		s.first(l)
 	} else {
+		if s.idle%64 == 0 {
+			s.walk(s.plan, s.best)
+		}
 		s.vary(l, backward)
+		if s.idle%4 > 0 {
+			// A deadline makes most passes fail; without one they go somewhere.
+			s.prepare(min(s.horizon, 2*s.best))
+			defer s.tighten()
+		}
 	}
 	last := l.pass(limit)
 	if last < 0 {
@@ -85,8 +108,15 @@ func (s *squeaky) try() bool {
 	if backward {
 		return s.turn(l)
 	}
-	return s.found(l.start, last)
+	if s.found(l.start, last) {
+		return true
+	}
+	s.walk(l.start, last)
+	return false
 }
+
+// tighten asks for less than the best again.
+func (s *squeaky) tighten() { s.dead = !s.prepare(s.best - 1) }
 
 // first sets priorities while there is no plan.
 func (s *squeaky) first(l *lagged) {
@@ -110,22 +140,35 @@ func (s *squeaky) first(l *lagged) {
 	}
 }
 
-// vary sets priorities round the best plan.
+// vary sets priorities round the present plan: all a little off, some, those in a window, or a
+// few whole components by much.
 func (s *squeaky) vary(l *lagged, backward bool) {
 	noise := 1
 	if s.idle > 1 {
-		noise = 1 + s.rng.below(2+int(s.best)/8)
+		noise = 1 + s.rng.below(2+int(s.last)/6)
 	}
-	few := s.rng.below(3) > 0
+	kind := s.rng.below(6)
+	from := int32(s.rng.below(int(s.last) + 1))
+	to := from + s.last/10 + int32(s.rng.below(int(s.last)/5+1))
 	for i := range l.prio {
-		p := s.plan[i]
+		p := s.now[i]
+		off := kind == 0 || (kind == 1 && s.rng.below(8) == 0) || ((kind == 2 || kind == 3) && p >= from && p < to)
 		if backward {
 			p = s.horizon - p - l.duration[i]
 		}
-		if !few || s.rng.below(8) == 0 {
+		if off {
 			p += int32(s.rng.below(2*noise+1) - noise)
 		}
 		l.prio[i] = p
+	}
+	if kind < 4 {
+		return
+	}
+	for range 1 + s.rng.below(3) {
+		off := int32(s.rng.below(int(s.last)+1)) - s.last/2
+		for _, i := range s.components[s.rng.below(len(s.components))] {
+			l.prio[i] += off
+		}
 	}
 }
 
@@ -152,8 +195,9 @@ func (s *squeaky) turn(l *lagged) bool {
 	for i := range a.prio {
 		a.prio[i] -= first
 	}
-	if last := a.pass(s.ahead.f.n); last >= 0 && s.found(a.start, last) {
-		better = true
+	if last := a.pass(s.ahead.f.n); last >= 0 {
+		better = s.found(a.start, last) || better
+		s.walk(a.start, last)
 	}
 	return better
 }

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"context"
 	"slices"
 
 	"chablon/schedule/project"
@@ -10,6 +11,7 @@ import (
 // the whole and, while there is no plan, over components alone. With modes it holds one choice
 // of them for some time and then takes another.
 type wheel struct {
+	ctx         context.Context // ends the exact searches of components
 	f, mirrored *frame
 	rng         *random
 	stop        func() bool
@@ -23,8 +25,8 @@ type wheel struct {
 	hopeless    bool
 }
 
-func newWheel(f *frame, rng *random, stop func() bool) *wheel {
-	w := &wheel{f: f, mirrored: newFrame(mirror(f.p)), rng: rng, stop: stop, m: newModes(f)}
+func newWheel(ctx context.Context, f *frame, rng *random) *wheel {
+	w := &wheel{ctx: ctx, f: f, mirrored: newFrame(mirror(f.p)), rng: rng, stop: stopper(ctx), m: newModes(f)}
 	mode, ok := w.m.shortest(rng)
 	w.hopeless = w.m.short
 	w.mode = mode
@@ -37,7 +39,7 @@ func newWheel(f *frame, rng *random, stop func() bool) *wheel {
 // begin starts a search with the present modes.
 func (w *wheel) begin() {
 	w.s = newSqueaky(w.f, w.mirrored, w.mode, w.rng, w.stop)
-	w.b = newBlocks(w.f, w.mode, w.rng, w.stop)
+	w.b = newBlocks(w.ctx, w.f, w.mode, w.rng)
 	w.turns = 0
 	if w.best.Start != nil {
 		w.s.limit(w.best.Makespan)
@@ -55,7 +57,8 @@ func (w *wheel) try() bool {
 	better := false
 	switch {
 	case w.s.dead:
-	case w.s.best > w.s.horizon && w.b != nil && w.turns > 4 && w.turns%8 != 0:
+	case w.s.best > w.s.horizon && w.b != nil && w.turns > 400/w.f.n && w.turns%(8+w.f.n/20) != 0:
+		// The larger the problem, the dearer is a pass over the whole that fails.
 		if w.b.try() {
 			start, last := w.b.compose(w.s.ahead, w.s.ahead.ls0)
 			if last >= 0 && w.s.valid(start) {
