@@ -246,7 +246,6 @@ func (d *Doubts) Evaluator() doubt.Evaluate {
 	type laid struct {
 		e *assembly.Evaluator
 		v assembly.Variation
-		s []*assembly.Section // with the inserts in it, in the order of their layers
 	}
 	lines := make([]laid, len(d.lines))
 	for i := range lines {
