@@ -1,10 +1,10 @@
-// Package chill asks package heat what an assembly does in its surroundings: how long it takes
-// to freeze, to chill and to thaw.
+// Package chill asks package heat what an assembly does in its surroundings: how long it takes to freeze,
+// to chill and to thaw, how warm it is where, what a probe reading says of the rest; and of a formula how
+// it cools, sets and glazes.
 //
-// This version makes quick estimates: the piece is one body of one material, its layers mixed by
-// mass, in the shape nearest to its own, with the same air on every face. It knows nothing yet of
-// the mould's wall, of what else stands in the freezer, or of an insert that goes in frozen.
-// Every answer carries its range, and a probe thermometer decides.
+// Body is a piece on its own section, for the field solver. Piece is one body of one material, in the
+// shape nearest to the piece's own, for an estimate in microseconds. What else stands in the freezer
+// is heat.Load's affair. Every answer carries its range, and a probe thermometer decides.
 package chill
 
 import (
