@@ -84,7 +84,7 @@ func TestPlanGolden(t *testing.T) {
 func layout(t testing.TB) cutting.Layout {
 	t.Helper()
 	disc := mould.Circle(190 * mm)
-	l, err := cutting.Lay(cutting.Sheet{Width: 600 * mm, Depth: 400 * mm, Edge: 8 * mm, Kerf: 2 * mm}, []cutting.Piece{
+	l, err := cutting.Lay(t.Context(), cutting.Sheet{Width: 600 * mm, Depth: 400 * mm, Edge: 8 * mm, Kerf: 2 * mm}, []cutting.Piece{
 		{Name: "Hazelnut sponge base", Width: 190 * mm, Height: 190 * mm, Area: disc.Area(), Count: 14, Round: true},
 		{Name: "Hazelnut sponge band", Width: 312 * mm, Height: 46 * mm, Area: disc.Area() / 4, Count: 14},
 	}, cutting.Options{})

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -87,7 +88,8 @@ func (g *cutGroup) sheets(density unit.Density) (Sheets, error) {
 		out.Layout.Pieces = g.pieces
 		out.Layout.Trimmings = rim.Area()*unit.Area(out.Count) - out.Layout.Taken
 	} else {
-		layout, err := cutting.Lay(cutting.Sheet{Width: rim.Width, Depth: rim.Depth, Edge: check.SheetEdge}, g.pieces, cutting.Options{})
+		// The zero options bound the work to what a page waits for: nothing to cancel.
+		layout, err := cutting.Lay(context.Background(), cutting.Sheet{Width: rim.Width, Depth: rim.Depth, Edge: check.SheetEdge}, g.pieces, cutting.Options{})
 		if err != nil {
 			return out, err
 		}

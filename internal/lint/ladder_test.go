@@ -54,6 +54,7 @@ var ladder = map[string][]string{
 	"sheet":    slices.Concat(domain, []string{"drawing"}),
 
 	"examples": {},
+	"bench":    domain, // measures packages on public instances; nothing imports it
 
 	"internal/sqlite":    slices.Concat(ground, []string{"document", "internal/storetest"}),
 	"internal/postgres":  slices.Concat(ground, []string{"document", "internal/storetest"}),

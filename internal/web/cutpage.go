@@ -86,7 +86,7 @@ func cutSheetOf(b *plan.Batch, sh *plan.Sheets, id string) cutSheet {
 	}
 	add("Trimmings", sh.Trimmings.Show())
 	if len(sh.Layout.Sheets) > 0 {
-		if sh.Layout.EdgeToEdge {
+		if sh.Layout.EdgeToEdge() {
 			add("Cuts", "each goes from edge to edge")
 		} else {
 			add("Cuts", "with a cutter, or from the point of the knife")
