@@ -185,6 +185,46 @@ func FuzzParseOutline(f *testing.F) {
 	})
 }
 
+// A profile of any points is refused with words, or is a solid whose volume is finite, rises, and whose level
+// inverts it.
+func FuzzTurned(f *testing.F) {
+	f.Add([]byte{0, 0, 0, 40, 0, 0, 50, 45, 0})
+	f.Add([]byte{0, 0, 0, 35, 35, 35})
+	f.Add([]byte{20, 0, 0, 20, 10, 0, 40, 10, 0, 40, 30, 250})
+	f.Fuzz(func(t *testing.T, b []byte) {
+		var points []mould.ProfilePoint
+		for ; len(b) >= 3 && len(points) < 40; b = b[3:] {
+			p := mould.ProfilePoint{R: unit.Length(b[0]) * mm, Z: unit.Length(b[1]) * mm, Arc: unit.Length(int8(b[2])) * mm}
+			if b[0] == 255 { // figures that no cook writes
+				p.R = []unit.Length{unit.Length(math.NaN()), unit.Length(math.Inf(1)), -1, 1e300}[b[1]%4]
+			}
+			points = append(points, p)
+		}
+		s, err := mould.NewTurned(points)
+		if err != nil {
+			if err.Error() == "" {
+				t.Fatal("an error without words")
+			}
+			return
+		}
+		full, last := float64(s.Below(s.Height())), -1e-18
+		if !(full > 0 && full < 30) {
+			t.Fatalf("%v holds %v m³", points, full)
+		}
+		for k := 0; k <= 16; k++ {
+			z := s.Height() * unit.Length(k) / 16
+			v := float64(s.Below(z))
+			if !(v >= last-1e-15*full) {
+				t.Fatalf("%v: %v m³ below %v, %v below less", points, v, z, last)
+			}
+			last = v
+			if level, err := mould.Level(s, unit.Volume(v)); err != nil || math.Abs(float64(s.Below(level))-v) > 1e-9*full {
+				t.Fatalf("%v: level of %v m³ is %v, %v", points, v, level, err)
+			}
+		}
+	})
+}
+
 // Every family of solids: volume rises with height and Level inverts it; the film of a grown one
 // has about the volume of its wall and bottom times its thickness.
 func TestEverySolid(t *testing.T) {
