@@ -9,6 +9,7 @@ import (
 
 	"chablon/formula"
 	"chablon/heat"
+	"chablon/kitchen"
 	"chablon/material"
 	"chablon/unit"
 )
@@ -248,12 +249,7 @@ func (b *Body) Stand(ctx context.Context, room unit.Temperature, humidity float6
 		return Out{}, err
 	}
 	out := Out{DewPoint: dew, Looked: 8 * time.Hour}
-	place := heat.Room.At(room)
-	place.Humidity = humidity
-	st := heat.Around(0, place)
-	st.Bottom.Humidity = 0 // on a board
-	st.Bottom.Transfer /= 2
-	out.Run, err = f.Run(ctx, []heat.Stage{st}, heat.Criterion{}, heat.Options{Limit: out.Looked, Tolerance: 0.02})
+	out.Run, err = f.Run(ctx, []heat.Stage{standing(room, humidity)}, heat.Criterion{}, heat.Options{Limit: out.Looked, Tolerance: 0.02})
 	if err != nil {
 		return out, err
 	}
@@ -268,6 +264,72 @@ func (b *Body) Stand(ctx context.Context, room unit.Temperature, humidity float6
 		}
 	}
 	return out, nil
+}
+
+// Served is when a thawing piece may be eaten: from when no place in it is colder than a range, in a
+// refrigerator, and for how long after that it stays within it, in the room.
+type Served struct {
+	Ready  time.Duration // in the refrigerator
+	Reason string        // why never, if Ready is zero
+	Stays  time.Duration // in the room, until its surface is warmer than the range
+	Looked time.Duration // how long was looked, if it stays longer
+	Cold   time.Duration // in the room, until a place is above 5 °C: from then on the local code's clock runs
+}
+
+// Serve answers when the frozen, unmoulded piece has thawed into a range of temperatures in a
+// refrigerator, and how long it stays there in a room of a humidity.
+func (b *Body) Serve(ctx context.Context, in kitchen.Equipment, room unit.Temperature, humidity float64, coldest, hottest unit.Temperature) (Served, error) {
+	if !(coldest < hottest) {
+		return Served{}, fmt.Errorf("serving between %s and %s: the first must be the colder", coldest.Show(), hottest.Show())
+	}
+	_, h, err := surroundings(in)
+	if err != nil {
+		return Served{}, err
+	}
+	f, err := b.field(Planning.Cell)
+	if err != nil {
+		return Served{}, err
+	}
+	o := heat.Options{Tolerance: 0.02}
+	thaw, err := f.Run(ctx, []heat.Stage{b.stage(0, in, h, true)}, heat.ColdestAbove(coldest), o)
+	if err != nil {
+		return Served{}, err
+	}
+	if thaw.Status != heat.Reached {
+		reason := thaw.Reason
+		if reason == "" {
+			reason = "not within two weeks"
+		}
+		return Served{Reason: reason}, nil
+	}
+	out := Served{Ready: thaw.Time, Looked: 8 * time.Hour}
+	if f, err = f.Resume(thaw.Final); err != nil {
+		return Served{}, err
+	}
+	o.Limit = out.Looked
+	stand, err := f.Run(ctx, []heat.Stage{standing(room, humidity)}, heat.Criterion{}, o)
+	if err != nil {
+		return Served{}, err
+	}
+	out.Stays, out.Cold = out.Looked, out.Looked
+	for i := len(stand.Curve) - 1; i >= 0; i-- {
+		if s := stand.Curve[i]; s.Surface > hottest {
+			out.Stays = s.Time
+		}
+		if s := stand.Curve[i]; s.Warmest > chilledCore {
+			out.Cold = s.Time
+		}
+	}
+	return out, nil
+}
+
+// standing is a room, with a board below.
+func standing(room unit.Temperature, humidity float64) heat.Stage {
+	place := heat.Room.At(room)
+	place.Humidity = humidity
+	st := heat.Around(0, place)
+	st.Bottom.Humidity, st.Bottom.Transfer = 0, st.Bottom.Transfer/2
+	return st
 }
 
 // NotFrozen compares a time that the cook has written with what freezing takes: short if it ends before even

@@ -7,6 +7,7 @@ import (
 
 	"chablon/chill"
 	"chablon/heat"
+	"chablon/kitchen"
 	"chablon/mould"
 )
 
@@ -137,6 +138,33 @@ func TestOutOfTheFreezer(t *testing.T) {
 	}
 	if _, err := b.Stand(t.Context(), 21, 1.2, -5); err == nil {
 		t.Error("a humidity of 120 % is taken")
+	}
+}
+
+// A frozen ring thaws into a range in the refrigerator and stays longer in it in a cool room than in a warm one;
+// a range that the refrigerator does not reach is refused.
+func TestServingRange(t *testing.T) {
+	t.Parallel()
+	s, err := mould.Ring(160*mm, 45*mm)
+	b := bodyOf(t, s, err, chill.At(-18, -18))
+	fridge := kitchen.Equipment{ID: "fridge", Name: "Refrigerator", Kind: "refrigerator", Air: "still", Setting: 4, HasSetting: true}
+	cool, err1 := b.Serve(t.Context(), fridge, 18, 0.5, 2, 12)
+	warm, err2 := b.Serve(t.Context(), fridge, 28, 0.5, 2, 12)
+	if err1 != nil || err2 != nil {
+		t.Fatal(err1, err2)
+	}
+	thaw, err := b.Thaw(t.Context(), fridge, 2, chill.Planning)
+	if err != nil || thaw.Time != cool.Ready || cool.Ready != warm.Ready {
+		t.Errorf("ready after %v and %v, thawed after %v (%v)", cool.Ready, warm.Ready, thaw.Time, err)
+	}
+	if !(warm.Stays > 0 && warm.Stays < cool.Stays) || !(warm.Cold > 0 && warm.Cold <= warm.Stays) {
+		t.Errorf("at 28 °C it stays %v (cold %v), at 18 °C %v", warm.Stays, warm.Cold, cool.Stays)
+	}
+	if never, err := b.Serve(t.Context(), fridge, 20, 0.5, 6, 12); err != nil || never.Reason == "" || never.Ready != 0 {
+		t.Errorf("6 °C in air of 4 °C: %+v, %v", never, err)
+	}
+	if _, err := b.Serve(t.Context(), fridge, 20, 0.5, 8, 4); err == nil {
+		t.Error("a range upside down is taken")
 	}
 }
 

@@ -39,6 +39,8 @@ type freezingView struct {
 	Found   *probeFound
 	Out     inquiry // a piece that stands in the room
 	Stands  [][2]string
+	Serve   inquiry // thawed into a range
+	Served  [][2]string
 	Version int // of the kitchen's document
 }
 
@@ -98,6 +100,7 @@ func (s *Server) freezingPage(w http.ResponseWriter, r *http.Request, st *state,
 		defer cancel()
 		v.probe(ctx, st, fresh, q)
 		v.stand(ctx, frozen, room, q)
+		v.serve(ctx, st, frozen, room, q)
 		for _, e := range st.book.Kitchen.Equipment {
 			if e.HasSetting && (strings.Contains(e.Kind, "freezer") || e.Kind == "refrigerator") {
 				v.place(ctx, e, fresh, frozen, section, quick, room, cold, pieces)
@@ -288,6 +291,62 @@ func (v *freezingView) stand(ctx context.Context, b *chill.Body, room unit.Tempe
 		passes = unit.ShowDuration(o.Limit)
 	}
 	v.Stands = append(v.Stands, [2]string{"its surface passes " + limit.Show() + " after", passes})
+}
+
+// serve says when the frozen piece has thawed into a range, and how long it stays there.
+func (v *freezingView) serve(ctx context.Context, st *state, b *chill.Body, room unit.Temperature, q url.Values) {
+	places := map[string]kitchen.Equipment{}
+	var choices []pick
+	for _, e := range st.book.Kitchen.Equipment {
+		if e.HasSetting && e.Kind == "refrigerator" {
+			places[e.ID] = e
+			choices = append(choices, pick{e.ID, e.Name})
+		}
+	}
+	if len(choices) == 0 {
+		return
+	}
+	v.Serve = inquiry{ID: "serve", Title: "Thaw it to be served", Fields: []inquiryField{
+		{Name: "place", Label: "In", Choices: choices},
+		{Name: "low", Label: "Between", Value: "2 °C"},
+		{Name: "high", Label: "and", Value: "12 °C"},
+		{Name: "air", Label: "then in a room of", Value: room.Show()},
+	}}
+	if !v.Serve.asks(q) {
+		return
+	}
+	var unread error
+	a := asked{q, &unread}
+	low, high, air := a.degrees("low", "between"), a.degrees("high", "and"), a.degrees("air", "room")
+	place, ok := places[q.Get("place")]
+	if !ok && unread == nil {
+		unread = errors.New("choose the refrigerator")
+	}
+	if unread != nil {
+		v.Serve.Problem = sentenceOf(inWords(unread))
+		return
+	}
+	out, err := b.Serve(ctx, place, air, heat.Room.Humidity, low, high)
+	switch {
+	case err != nil:
+		v.Serve.Problem = sentenceOf(inWords(err))
+	case out.Reason != "":
+		v.Serve.Problem = sentenceOf("never between them in " + place.Name + ": " + out.Reason)
+	default:
+		v.Served = [][2]string{
+			{"no place colder than " + low.Show() + " after", unit.ShowDuration(out.Ready)},
+			{"then in the room its surface stays below " + high.Show() + " for", upTo(out.Stays, out.Looked)},
+			{"and all of it at 5 °C or colder for", upTo(out.Cold, out.Looked)},
+		}
+	}
+}
+
+// upTo writes a time that was looked for up to a limit.
+func upTo(d, limit time.Duration) string {
+	if d >= limit {
+		return "more than " + unit.ShowDuration(limit)
+	}
+	return unit.ShowDuration(d)
 }
 
 // keepTransfer writes the coefficient that readings gave a place into the kitchen's document.

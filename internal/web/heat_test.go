@@ -59,6 +59,15 @@ func TestProbeAndKeep(t *testing.T) {
 			t.Errorf("no %q", w)
 		}
 	}
+	text = s.get(page + "?case=serve&place=refrigerator&low=2&high=12&air=20").text()
+	for _, w := range []string{"no place colder than", "its surface stays below", "3-501.19"} {
+		if !strings.Contains(text, w) {
+			t.Errorf("no %q", w)
+		}
+	}
+	if text := s.get(page + "?case=serve&place=refrigerator&low=12&high=2&air=20").text(); !strings.Contains(text, "must be the colder") {
+		t.Error("a range upside down is not told")
+	}
 	before := s.get(page).text()
 	if r := s.post(page, url.Values{"place": {"freezer"}, "transfer": {"12.5"}, "version": {"99"}}, false); r.Code != http.StatusConflict {
 		t.Errorf("a stale kitchen answers %d", r.Code)
