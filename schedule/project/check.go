@@ -55,8 +55,49 @@ func (p *Problem) Validate() error {
 		if a.From < 0 || a.From >= n || a.To < 0 || a.To >= n {
 			fault("arc %d joins %d and %d, want activities 0 to %d", k, a.From, a.To, n-1)
 		}
+		if a.Calendar < 0 || int(a.Calendar) > len(p.Calendars) {
+			fault("arc %d is measured by calendar %d of %d", k, a.Calendar, len(p.Calendars))
+		}
+	}
+	for k := range p.Calendars {
+		if err := p.Calendars[k].validate(); err != nil {
+			fault("calendar %d %w", k, err)
+		}
+	}
+	for k, m := range p.Machines {
+		if err := m.validate(); err != nil {
+			fault("machine %d %w", k, err)
+		}
+	}
+	for k, g := range p.Goals {
+		if err := p.goal(g); err != nil {
+			fault("goal %d %w", k, err)
+		}
 	}
 	return errors.Join(bad...)
+}
+
+func (m *Machine) validate() error {
+	classes := len(m.Rule)
+	if len(m.Gap) != classes {
+		return fmt.Errorf("has rules for %d classes and gaps for %d", classes, len(m.Gap))
+	}
+	for a := range classes {
+		if len(m.Rule[a]) != classes || len(m.Gap[a]) != classes {
+			return fmt.Errorf("has %d rules and %d gaps for class %d, want %d", len(m.Rule[a]), len(m.Gap[a]), a, classes)
+		}
+	}
+	for a := range classes {
+		for b := range classes {
+			if m.Rule[a][b] > Apart|NoStart|NoEnd || m.Rule[a][b]&Apart != m.Rule[b][a]&Apart {
+				return fmt.Errorf("has rule %d for classes %d and %d, and %d the other way round; want known rules, and Apart both ways", m.Rule[a][b], a, b, m.Rule[b][a])
+			}
+			if m.Gap[a][b] < 0 || m.Gap[a][b] > MaxHorizon {
+				return fmt.Errorf("has a gap of %d from class %d to %d, want 0 to %d", m.Gap[a][b], a, b, MaxHorizon)
+			}
+		}
+	}
+	return nil
 }
 
 func (p *Problem) mode(m Mode) error {
@@ -79,6 +120,22 @@ func (p *Problem) mode(m Mode) error {
 			return fmt.Errorf("consumes %d, want 0 or more", v)
 		}
 	}
+	if m.Calendar < 0 || int(m.Calendar) > len(p.Calendars) {
+		return fmt.Errorf("pauses by calendar %d of %d", m.Calendar, len(p.Calendars))
+	}
+	for k, s := range m.Stands {
+		if s.Machine < 0 || int(s.Machine) >= len(p.Machines) {
+			return fmt.Errorf("stands on machine %d of %d", s.Machine, len(p.Machines))
+		}
+		if s.Class < 0 || int(s.Class) >= len(p.Machines[s.Machine].Rule) {
+			return fmt.Errorf("stands on machine %d as class %d of %d", s.Machine, s.Class, len(p.Machines[s.Machine].Rule))
+		}
+		for _, other := range m.Stands[:k] {
+			if other.Machine == s.Machine {
+				return fmt.Errorf("stands on machine %d twice", s.Machine)
+			}
+		}
+	}
 	return nil
 }
 
@@ -90,8 +147,8 @@ func Check(p *Problem, plan Plan) error {
 	if len(plan.Start) != n || len(plan.Mode) != n {
 		return fmt.Errorf("project: plan has %d starts and %d modes, want %d", len(plan.Start), len(plan.Mode), n)
 	}
-	end := make([]int64, n)
-	latest := int64(0)
+	end := make([]int32, n)
+	latest := int32(0)
 	for i, a := range p.Activities {
 		start, m := plan.Start[i], plan.Mode[i]
 		if m < 0 || int(m) >= len(a.Modes) {
@@ -100,24 +157,34 @@ func Check(p *Problem, plan Plan) error {
 		if start < a.Earliest || start > a.Latest {
 			return fmt.Errorf("project: activity %d starts at %d, not within %d to %d", i, start, a.Earliest, a.Latest)
 		}
-		end[i] = int64(start) + int64(a.Modes[m].Duration)
-		if end[i] > int64(p.Horizon) {
+		if d := a.Modes[m].Duration; int64(start)+int64(d) > int64(p.Horizon) {
+			return fmt.Errorf("project: activity %d starts at %d and lasts %d, over the horizon %d", i, start, d, p.Horizon)
+		}
+		var ok bool
+		if end[i], ok = p.End(int32(i), m, start); !ok {
+			return fmt.Errorf("project: activity %d starts at %d, where its calendar is closed or has too few ticks left", i, start)
+		}
+		if end[i] > p.Horizon {
 			return fmt.Errorf("project: activity %d ends at %d, after the horizon %d", i, end[i], p.Horizon)
 		}
 		latest = max(latest, end[i])
 	}
-	if latest != int64(plan.Makespan) {
+	if latest != plan.Makespan {
 		return fmt.Errorf("project: the last end is %d, the plan says %d", latest, plan.Makespan)
 	}
 	for k, a := range p.Arcs {
-		from, to := int64(plan.Start[a.From]), int64(plan.Start[a.To])
+		from, to := plan.Start[a.From], plan.Start[a.To]
 		if a.FromEnd {
 			from = end[a.From]
 		}
 		if a.ToEnd {
 			to = end[a.To]
 		}
-		if to < from+int64(a.Lag) {
+		if a.Calendar > 0 {
+			c := &p.Calendars[a.Calendar-1]
+			from, to = c.Work(from), c.Work(to)
+		}
+		if int64(to) < int64(from)+int64(a.Lag) {
 			return fmt.Errorf("project: arc %d from %d at %d to %d at %d is under its lag of %d", k, a.From, from, a.To, to, a.Lag)
 		}
 	}
@@ -137,25 +204,57 @@ func Check(p *Problem, plan Plan) error {
 			return fmt.Errorf("project: budget %d of %d is overdrawn: %d", b, budget, sum)
 		}
 	}
+	for m := range p.Machines {
+		if err := checkPairs(&p.Machines[m], p.standing(plan, end, int32(m))); err != nil {
+			return fmt.Errorf("project: machine %d %w", m, err)
+		}
+	}
+	return nil
+}
+
+// checkPairs looks at every two runs on a machine.
+func checkPairs(m *Machine, runs []standing) error {
+	for k, b := range runs {
+		for _, a := range runs[:k] { // a starts before b or with it
+			rule, back := m.Rule[a.class][b.class], m.Rule[b.class][a.class]
+			if rule&Apart != 0 {
+				after := int64(a.to) + int64(m.Gap[a.class][b.class])
+				// Of two that start together, neither is the earlier.
+				if int64(b.from) < after {
+					return fmt.Errorf("has activity %d from %d, but %d until %d, and %d between them", b.activity, b.from, a.activity, a.to, m.Gap[a.class][b.class])
+				}
+				continue
+			}
+			within := func(t int32, run standing) bool { return run.from < t && t < run.to }
+			switch {
+			case rule&NoStart != 0 && within(b.from, a), back&NoStart != 0 && within(a.from, b):
+				return fmt.Errorf("has activities %d and %d, and one starts within the other", a.activity, b.activity)
+			case rule&NoEnd != 0 && within(b.to, a), back&NoEnd != 0 && within(a.to, b):
+				return fmt.Errorf("has activities %d and %d, and one ends within the other", a.activity, b.activity)
+			}
+		}
+	}
 	return nil
 }
 
 // checkUse adds up the use of one resource in the order of time: at each moment what ends leaves
 // before what begins comes in, and then the use must be within the capacity from there on.
-func checkUse(p *Problem, plan Plan, end []int64, r int) error {
+func checkUse(p *Problem, plan Plan, end []int32, r int) error {
 	type change struct {
-		at       int64
+		at       int32
 		use, cap int64
 		step     bool
 	}
 	var changes []change
 	for i, a := range p.Activities {
-		if d := int64(a.Modes[plan.Mode[i]].Demand[r]); d > 0 && end[i] > int64(plan.Start[i]) {
-			changes = append(changes, change{at: int64(plan.Start[i]), use: d}, change{at: end[i], use: -d})
+		if d := int64(a.Modes[plan.Mode[i]].Demand[r]); d > 0 {
+			for s := range p.runs(plan, end, i, r) {
+				changes = append(changes, change{at: s.From, use: d}, change{at: s.To, use: -d})
+			}
 		}
 	}
 	for _, s := range p.Renewable[r].Steps {
-		changes = append(changes, change{at: int64(s.From), cap: int64(s.Capacity), step: true})
+		changes = append(changes, change{at: s.From, cap: int64(s.Capacity), step: true})
 	}
 	slices.SortFunc(changes, func(a, b change) int { return cmp.Compare(a.at, b.at) })
 	use, capacity := int64(0), int64(p.Renewable[r].Capacity)
