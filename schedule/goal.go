@@ -35,6 +35,16 @@ func Delays(name string, delays ...Delay) Goal {
 	return Goal{name: name, measure: project.Delay, delays: delays}
 }
 
+// AsLate returns the goal of late ends: the ticks from the end of each activity to the horizon. It
+// is for work whose results do not keep.
+func (m *Model) AsLate(name string, of ...ActivityID) Goal {
+	g := Goal{name: name, measure: project.Delay}
+	for _, a := range of {
+		g.delays = append(g.delays, Delay{From: End(a), To: Origin, After: -m.horizon, Weight: 1})
+	}
+	return g
+}
+
 // Outside returns the goal of little use of resources outside of hours: the ticks of use, times
 // the units and the weight.
 func Outside(name string, uses ...Use) Goal {

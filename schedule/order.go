@@ -117,13 +117,13 @@ func (o *Order) bound(i int) {
 }
 
 func (o *Order) raise(i, t int, why func() string) {
-	if t > o.lo[i] {
+	if t >= o.lo[i] {
 		o.lo[i], o.loWhy[i] = t, why()
 	}
 }
 
 func (o *Order) lower(i, t int, why func() string) {
-	if t < o.hi[i] {
+	if t <= o.hi[i] {
 		o.hi[i], o.hiWhy[i] = t, why()
 	}
 }
