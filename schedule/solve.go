@@ -79,7 +79,7 @@ func Solve(ctx context.Context, m *Model, o Options) (Result, error) {
 		return Result{Status: Infeasible, Conflict: cycle, Least: true}, nil
 	}
 	c := compile(m)
-	found, err := race.Solve(ctx, c.p, race.Options{Workers: o.Workers, Seed: o.Seed})
+	found, err := race.Solve(ctx, c.p, race.Options{Workers: o.Workers, Seed: o.Seed, Work: o.Work, Report: c.reporter(o.Report)})
 	if err != nil {
 		return Result{}, fmt.Errorf("schedule: %w", err)
 	}
@@ -113,8 +113,8 @@ func (c *compiled) achieved(found race.Result) []Achieved {
 	out := make([]Achieved, len(goals))
 	proved := true
 	for k, v := range c.p.Value(found.Plan) {
-		proved = proved && int64(found.Lower) >= v
-		out[k] = Achieved{goals[k].name, v, int64(found.Lower), proved}
+		proved = proved && found.Lower[k] >= v
+		out[k] = Achieved{goals[k].name, v, found.Lower[k], proved}
 	}
 	return out
 }
