@@ -114,11 +114,12 @@ func (n *needs) batches() []Batch {
 	if !(share > 0 && share < 1) {
 		share = 0.95
 	}
+	n.allot(share)
 	var out []Batch
 	for ready := n.ready(); len(ready) > 0; ready = n.ready() {
 		x := ready[0]
 		n.take(x)
-		b, ok := n.batch(x, share)
+		b, ok := n.batch(x)
 		if !ok {
 			continue
 		}
@@ -163,7 +164,7 @@ func (n *needs) take(x *need) {
 }
 
 // batch finds the batches of one formula.
-func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
+func (n *needs) batch(x *need) (Batch, bool) {
 	f := x.formula
 	b := Batch{Formula: f, Needed: x.product}
 	fail := func(code, reason, remedy string) (Batch, bool) {
@@ -191,12 +192,16 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		return m - from
 	}
 	product := less(x.product)
-	b.Needed -= x.product - product
+	b.stocked = x.product - product
+	b.Needed -= b.stocked
 	runOff := less(x.runOff)
 	b.Losses = append(b.Losses, named("run-off", runOff)...)
 	b.LeftOver = append(b.LeftOver, named("run-off kept", less(x.kept))...)
 	b.LeftOver = append(b.LeftOver, named("to pour the last piece", less(x.least))...)
-	b.LeftOver = append(b.LeftOver, named("reserve", less(n.sure.reserve(x, confidence)))...)
+	asked := n.sure.reserve(x)
+	reserve := less(asked)
+	b.spare = asked - reserve
+	b.LeftOver = append(b.LeftOver, named("reserve", reserve)...)
 	out := product + flat + runOff + sumOf(b.LeftOver)
 	if out <= 0 {
 		return b, false
