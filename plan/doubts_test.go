@@ -8,6 +8,7 @@ import (
 	"chablon/assembly"
 	"chablon/doubt"
 	"chablon/formula"
+	"chablon/internal/demo"
 	"chablon/mould"
 	"chablon/plan"
 	"chablon/unit"
@@ -16,7 +17,7 @@ import (
 // rings returns the example's job for its large ring alone.
 func rings(tb testing.TB, pieces int) plan.Job {
 	tb.Helper()
-	b := book(tb)
+	b := demo.Book(tb)
 	a := b.Assemblies["pear-cardamom-ring"]
 	job := b.Job()
 	job.Stock = nil
@@ -178,7 +179,7 @@ func TestTheDemoIsMadeForTheConfidenceAsked(t *testing.T) {
 	t.Parallel()
 	before := unit.Mass(0)
 	for _, asked := range []float64{0.8, 0.95, 0.99} {
-		job := book(t).Job()
+		job := demo.Book(t).Job()
 		kitchen := *job.Kitchen
 		kitchen.Confidence = asked
 		job.Kitchen = &kitchen
@@ -206,7 +207,7 @@ func TestTheDemoIsMadeForTheConfidenceAsked(t *testing.T) {
 func TestTheCooksOwnSpreadCounts(t *testing.T) {
 	t.Parallel()
 	want := map[string]float64{"film cocoa-glaze": 0.25, "soak pear-soak": 0.2}
-	for _, f := range plan.Amounts(book(t).Job()).Doubts.Factors {
+	for _, f := range plan.Amounts(demo.Book(t).Job()).Doubts.Factors {
 		if half, asked := want[f.ID]; asked {
 			delete(want, f.ID)
 			if got := f.Law.At(1) - 1; math.Abs(got-half/1.6448536269514722) > 1e-9 || f.Source != "the assembly's own spread" || f.Scope != doubt.Batch {

@@ -16,6 +16,7 @@ import (
 	"chablon/drawing"
 	"chablon/finding"
 	"chablon/formula"
+	"chablon/internal/demo"
 	"chablon/plan"
 	"chablon/sheet"
 	"chablon/unit"
@@ -344,7 +345,7 @@ func TestWithoutTimeline(t *testing.T) {
 }
 
 func TestOneOrder(t *testing.T) {
-	book, _ := demoBook()
+	book := demo.Book(t)
 	first := book.Orders[0]
 	ring, dome := first, first
 	ring.ID, ring.Name, ring.Lines = "rings", "Rings alone", first.Lines[:2]
