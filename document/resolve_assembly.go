@@ -113,11 +113,7 @@ func (r *resolver) of(d Document, path string, o Of) (assembly.Component, bool) 
 		id := r.id(d, path, o.Formula, "formula")
 		f, isFormula := Find[*Formula](r.set, id)
 		if !isFormula {
-			var known []string
-			for _, f := range Every[*Formula](r.set) {
-				known = append(known, f.ID)
-			}
-			r.missing(d, path, o.Formula, "formula", known)
+			r.missing(d, path, o.Formula, "formula", idsOf[*Formula](r.set))
 			return c, false
 		}
 		c.Formula = r.formula(f)
@@ -126,11 +122,7 @@ func (r *resolver) of(d Document, path string, o Of) (assembly.Component, bool) 
 		id := r.id(d, path, o.Assembly, "assembly")
 		in, isAssembly := Find[*Assembly](r.set, id)
 		if !isAssembly {
-			var known []string
-			for _, a := range Every[*Assembly](r.set) {
-				known = append(known, a.ID)
-			}
-			r.missing(d, path, o.Assembly, "assembly", known)
+			r.missing(d, path, o.Assembly, "assembly", idsOf[*Assembly](r.set))
 			return c, false
 		}
 		if r.cyclic(in, path, d) {

@@ -311,15 +311,15 @@ func (n *needs) vessel(b *Batch) string {
 			if s.Mould.Role == "pan" {
 				what = "pan"
 			}
-			text += fmt.Sprintf("%s %s, %s thick", plural(s.Count, what), size(at), s.Thickness.Show())
+			text += fmt.Sprintf("%s %s, %s thick", unit.Counted(s.Count, what), size(at), s.Thickness.Show())
 		}
 		return text
 	}
 	kind, _ := vesselKind(b.Formula)
 	if e, ok := n.day.Job.Kitchen.Largest(kind); ok && e.Volume > 0 {
-		return fmt.Sprintf("%s of %s L", plural(b.Count, kind), unit.Number(float64(e.Volume/unit.Litre), 1))
+		return fmt.Sprintf("%s of %s L", unit.Counted(b.Count, kind), unit.Number(float64(e.Volume/unit.Litre), 1))
 	}
-	return plural(b.Count, "batch")
+	return unit.Counted(b.Count, "batch")
 }
 
 func size(o mould.Outline) string {
@@ -327,14 +327,4 @@ func size(o mould.Outline) string {
 		return "Ø " + o.Width.Show()
 	}
 	return unit.Number(o.Width.Millimetres(), 0) + " × " + o.Depth.Show()
-}
-
-func plural(n int, what string) string {
-	switch {
-	case n == 1:
-		return "1 " + what
-	case what == "batch":
-		return fmt.Sprintf("%d batches", n)
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
