@@ -112,6 +112,14 @@ type Height struct {
 // At returns a given height.
 func At(l unit.Length) Height { return Height{l, true} }
 
+// Doubt is how far a figure of a layer may be off, as the cook wrote it. The zero Doubt says
+// nothing.
+type Doubt struct {
+	Low, High float64 // over the figure itself, around 1
+	Covers    float64 // share of cases that lie between them
+	Scope     doubt.Scope
+}
+
 // Layer is one part of an assembly, as rules.
 type Layer struct {
 	ID, Name string
@@ -121,8 +129,7 @@ type Layer struct {
 
 	Outline    Outline
 	Thickness  unit.Length // zero if not said
-	Low, High  unit.Length // spread of the thickness, zero if not said; 90 % of cases
-	Scope      doubt.Scope // how far one draw of it reaches
+	Doubt      Doubt       // of the thickness, the film or the soak: what says how much there is
 	Level      Height      // of the upper face over the bottom
 	BelowRim   Height      // of the upper face, down from the rim
 	Offset     Height      // of the lower face, where not simply on what lies below

@@ -111,8 +111,6 @@ func (r *refitter) heights(l *Layer) {
 		} else {
 			scale("thickness", &l.Thickness, r.up, higher)
 		}
-		scale("low", &l.Low, r.up, higher)
-		scale("high", &l.High, r.up, higher)
 		scale("height", &l.BandHeight, r.up, higher)
 		for _, h := range []struct {
 			what string

@@ -219,26 +219,36 @@ func measureRemedy(row Range, limit float64, side string) string {
 
 // linearGelatin is the share of gelatin at 200 Bloom by the linear rule.
 func linearGelatin(f *formula.Formula) float64 {
+	return shareIn(f, func(i *ingredient.Ingredient) float64 {
+		bloom, ok := i.Trait("bloom")
+		switch {
+		case !ok:
+			return 0
+		case bloom <= 0:
+			return 1
+		}
+		return bloom / 200
+	}, concentrated)
+}
+
+// shareIn returns the share by mass of what each ingredient holds in what goes into a formula; that
+// of a nested one is multiplied by what its making concentrates it.
+func shareIn(f *formula.Formula, of func(*ingredient.Ingredient) float64, nested func(*formula.Formula) float64) float64 {
 	total := f.Written()
 	if total <= 0 {
 		return 0
 	}
-	var at200 unit.Mass
+	var m unit.Mass
 	for i := range f.Lines {
 		l := &f.Lines[i]
 		switch {
 		case l.Formula != nil:
-			at200 += l.Mass * unit.Mass(linearGelatin(l.Formula)*concentrated(l.Formula))
+			m += l.Mass * unit.Mass(shareIn(l.Formula, of, nested)*nested(l.Formula))
 		case l.Ingredient != nil:
-			if bloom, ok := l.Ingredient.Trait("bloom"); ok {
-				if bloom <= 0 {
-					bloom = 200
-				}
-				at200 += l.Mass * unit.Mass(bloom/200)
-			}
+			m += l.Mass * unit.Mass(of(l.Ingredient))
 		}
 	}
-	return float64(at200 / total)
+	return float64(m / total)
 }
 
 // dissolved returns the dissolved solids of the finished component as a share, and whether every

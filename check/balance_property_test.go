@@ -2,7 +2,6 @@ package check_test
 
 import (
 	"fmt"
-	"io/fs"
 	"math"
 	"slices"
 	"strings"
@@ -12,43 +11,19 @@ import (
 	"pgregory.net/rapid"
 
 	"chablon/check"
-	"chablon/document"
-	"chablon/examples"
 	"chablon/finding"
 	"chablon/formula"
 	"chablon/ingredient"
+	"chablon/internal/demo"
 	"chablon/kitchen"
 	"chablon/unit"
 )
-
-func saturday(t testing.TB) *document.Book {
-	t.Helper()
-	src := examples.Saturday()
-	names, err := fs.Glob(src, "*.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var files []document.File
-	for _, n := range names {
-		data, err := fs.ReadFile(src, n)
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, document.File{Name: n, Data: data})
-	}
-	set, errs := document.ParseFiles(files)
-	book, more := document.Resolve(set, nil)
-	for _, e := range append(errs, more...) {
-		t.Error(e)
-	}
-	return book
-}
 
 // The demo holds no fault. What is said of it is fixed here, so that a change of a rule is seen;
 // notes of gelatin in range are left out.
 func TestSaturday(t *testing.T) {
 	t.Parallel()
-	book := saturday(t)
+	book := demo.Book(t)
 	var got []string
 	for id, f := range book.Formulas {
 		r := check.Balance(f, book.Kitchen)
@@ -236,7 +211,7 @@ func TestRemediesHold(t *testing.T) {
 }
 
 func BenchmarkBalance(b *testing.B) {
-	book := saturday(b)
+	book := demo.Book(b)
 	for b.Loop() {
 		for _, f := range book.Formulas {
 			check.Balance(f, book.Kitchen)

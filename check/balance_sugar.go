@@ -144,21 +144,7 @@ const (
 
 // alcoholOf returns the alcohol in what goes in, as a share by mass, nothing cooked off.
 func alcoholOf(f *formula.Formula) float64 {
-	total := f.Written()
-	if total <= 0 {
-		return 0
-	}
-	var m unit.Mass
-	for i := range f.Lines {
-		l := &f.Lines[i]
-		switch {
-		case l.Formula != nil:
-			m += l.Mass * unit.Mass(alcoholOf(l.Formula))
-		case l.Ingredient != nil:
-			m += l.Mass * unit.Mass(alcoholIn(l.Ingredient))
-		}
-	}
-	return float64(m / total)
+	return shareIn(f, alcoholIn, func(*formula.Formula) float64 { return 1 })
 }
 
 // alcoholIn is an ingredient's alcohol by mass: its composition, or its strength by volume at a

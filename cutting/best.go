@@ -149,11 +149,11 @@ func sums(sizes []int, whole int) ([]int, bool) {
 // fill computes the table from small parts to large; false if the context ended it.
 func (t *valueTable) fill(ctx context.Context) bool {
 	nx := len(t.xs)
-	for j, h := range t.ys {
+	for j := range t.ys {
 		if ctx.Err() != nil {
 			return false
 		}
-		for i, w := range t.xs {
+		for i := range t.xs {
 			cell := j*nx + i
 			best, choice := t.value[cell], t.choice[cell]
 			if i > 0 && t.value[cell-1] > best {
@@ -162,34 +162,35 @@ func (t *valueTable) fill(ctx context.Context) bool {
 			if j > 0 && t.value[cell-nx] > best {
 				best, choice = t.value[cell-nx], t.choice[cell-nx]
 			}
-			rest := i
-			for a := 0; a < i && 2*t.xs[a] <= w; a++ {
-				for rest >= 0 && t.xs[rest] > w-t.xs[a] {
-					rest--
-				}
-				if rest < 0 {
-					break
-				}
-				if v := t.value[j*nx+a] + t.value[j*nx+rest]; v > best {
-					best, choice = v, int32(cutUp+a)
-				}
+			if v, a := t.parted(t.xs[:i+1], j*nx, 1); v > best {
+				best, choice = v, int32(cutUp+a)
 			}
-			rest = j
-			for b := 0; b < j && 2*t.ys[b] <= h; b++ {
-				for rest >= 0 && t.ys[rest] > h-t.ys[b] {
-					rest--
-				}
-				if rest < 0 {
-					break
-				}
-				if v := t.value[b*nx+i] + t.value[rest*nx+i]; v > best {
-					best, choice = v, int32(cutAcross+b)
-				}
+			if v, b := t.parted(t.ys[:j+1], i, nx); v > best {
+				best, choice = v, int32(cutAcross+b)
 			}
 			t.value[cell], t.choice[cell] = best, choice
 		}
 	}
 	return true
+}
+
+// parted returns the most that a part is worth in two, of the last of the sizes, and the size that
+// the first of the two has. Values of parts of each size are a step apart.
+func (t *valueTable) parted(sizes []int, from, step int) (most float64, first int) {
+	rest := len(sizes) - 1
+	whole := sizes[rest]
+	for a := 0; a < len(sizes)-1 && 2*sizes[a] <= whole; a++ {
+		for rest >= 0 && sizes[rest] > whole-sizes[a] {
+			rest--
+		}
+		if rest < 0 {
+			break
+		}
+		if v := t.value[from+a*step] + t.value[from+rest*step]; v > most {
+			most, first = v, a
+		}
+	}
+	return most, first
 }
 
 // cut follows the choices of a part whose lower left corner is x, y.

@@ -34,23 +34,29 @@ func (y *layer) nested(left []int) []laid {
 		if len(cuts) == 0 {
 			return nil
 		}
-		take := make([]int, len(left))
-		for _, c := range cuts {
-			take[c.Piece]++
-		}
-		sheets := math.MaxInt
-		for k, n := range take {
-			if n > 0 {
-				sheets = min(sheets, left[k]/n)
-			}
-		}
-		for k, n := range take {
-			left[k] -= n * sheets
-			total -= n * sheets
-		}
-		out = append(out, laid{cuts: cuts, sheets: sheets})
+		next := repeated(cuts, left)
+		total -= next.sheets * len(cuts)
+		out = append(out, next)
 	}
 	return out
+}
+
+// repeated cuts as many sheets alike as the pieces left allow, and takes them off.
+func repeated(cuts []Cut, left []int) laid {
+	take := make([]int, len(left))
+	for _, c := range cuts {
+		take[c.Piece]++
+	}
+	sheets := math.MaxInt
+	for k, n := range take {
+		if n > 0 {
+			sheets = min(sheets, left[k]/n)
+		}
+	}
+	for k, n := range take {
+		left[k] -= n * sheets
+	}
+	return laid{cuts: cuts, sheets: sheets}
 }
 
 // mostMixed bounds how many discs of several diameters one sheet is filled with; beyond it, each
@@ -231,21 +237,9 @@ func (y *layer) inRound(counts []int) []laid {
 		if len(cuts) == 0 {
 			return nil
 		}
-		take := make([]int, len(left))
-		for _, c := range cuts {
-			take[c.Piece]++
-		}
-		sheets := math.MaxInt
-		for k, n := range take {
-			if n > 0 {
-				sheets = min(sheets, left[k]/n)
-			}
-		}
-		for k, n := range take {
-			left[k] -= n * sheets
-			total -= n * sheets
-		}
-		out = append(out, laid{cuts: cuts, sheets: sheets})
+		next := repeated(cuts, left)
+		total -= next.sheets * len(cuts)
+		out = append(out, next)
 	}
 	return out
 }

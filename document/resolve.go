@@ -170,6 +170,15 @@ func (r *resolver) cyclic(d Document, path string, from Document) bool {
 	return true
 }
 
+// idsOf returns the ids of all documents of a kind.
+func idsOf[T Document](s *Set) []string {
+	var out []string
+	for _, d := range Every[T](s) {
+		out = append(out, d.Header().ID)
+	}
+	return out
+}
+
 func ids[T any](m map[string]T) []string {
 	out := make([]string, 0, len(m))
 	for id := range m {

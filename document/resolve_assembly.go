@@ -113,11 +113,7 @@ func (r *resolver) of(d Document, path string, o Of) (assembly.Component, bool) 
 		id := r.id(d, path, o.Formula, "formula")
 		f, isFormula := Find[*Formula](r.set, id)
 		if !isFormula {
-			var known []string
-			for _, f := range Every[*Formula](r.set) {
-				known = append(known, f.ID)
-			}
-			r.missing(d, path, o.Formula, "formula", known)
+			r.missing(d, path, o.Formula, "formula", idsOf[*Formula](r.set))
 			return c, false
 		}
 		c.Formula = r.formula(f)
@@ -126,11 +122,7 @@ func (r *resolver) of(d Document, path string, o Of) (assembly.Component, bool) 
 		id := r.id(d, path, o.Assembly, "assembly")
 		in, isAssembly := Find[*Assembly](r.set, id)
 		if !isAssembly {
-			var known []string
-			for _, a := range Every[*Assembly](r.set) {
-				known = append(known, a.ID)
-			}
-			r.missing(d, path, o.Assembly, "assembly", known)
+			r.missing(d, path, o.Assembly, "assembly", idsOf[*Assembly](r.set))
 			return c, false
 		}
 		if r.cyclic(in, path, d) {
@@ -156,20 +148,51 @@ func (r *resolver) of(d Document, path string, o Of) (assembly.Component, bool) 
 	return c, true
 }
 
+// doubt returns the spread of what says how much there is of a layer. What is coated or soaked with
+// is common to a batch if nothing is said.
+func (l *Layer) doubt() assembly.Doubt {
+	length := func(q unit.Quantity) float64 { return float64(q.Length()) }
+	switch {
+	case l.Thickness.Value.Given():
+		return l.Thickness.doubt(length, doubt.Piece)
+	case l.Coat.Film.Value.Given():
+		return l.Coat.Film.doubt(length, doubt.Batch)
+	case l.Soak.Share.Value.Given():
+		return l.Soak.Share.doubt(unit.Quantity.Share, doubt.Batch)
+	}
+	return l.Soak.PerArea.doubt(func(q unit.Quantity) float64 { return float64(q.Load()) }, doubt.Batch)
+}
+
+// doubt returns the spread of a figure over its value, in the scope that it says or else the usual
+// one.
+func (f *Figure) doubt(si func(unit.Quantity) float64, usual doubt.Scope) assembly.Doubt {
+	value := si(f.Value)
+	if value <= 0 || !f.Low.Given() || !f.High.Given() {
+		return assembly.Doubt{}
+	}
+	out := assembly.Doubt{Low: si(f.Low) / value, High: si(f.High) / value, Covers: 0.9, Scope: usual}
+	if f.Covers.Given() {
+		out.Covers = f.Covers.Share()
+	}
+	if scope, said := doubt.ScopeNamed(f.Scope); said {
+		out.Scope = scope
+	}
+	return out
+}
+
 // layer builds one layer, and reports whether it could.
 func (r *resolver) layer(d *Assembly, path string, l *Layer) (assembly.Layer, bool) {
 	kind, _ := assembly.KindNamed(l.Kind)
 	of, ok := r.of(d, path+".of", l.Of)
 	out := assembly.Layer{
 		ID: l.ID, Name: orID(l.Name, of.Name()), Kind: kind, Of: of,
-		Thickness: l.Thickness.Value.Length(), Low: l.Thickness.Low.Length(), High: l.Thickness.High.Length(),
+		Thickness: l.Thickness.Value.Length(), Doubt: l.doubt(),
 		Level: height(l.Level.Value), BelowRim: height(l.BelowRim), Offset: height(l.Offset), TurnedOver: l.TurnedOver, On: l.On,
 		Nozzle: l.Nozzle.Length(), BandHeight: l.Band.Height.Length(), BandPieces: l.Band.Pieces, Overlap: l.Band.Overlap.Length(),
 		SoakLoad: l.Soak.PerArea.Value.Load(), SoakShare: l.Soak.Share.Value.Share(),
 		Way: l.Coat.Way, Film: l.Coat.Film.Value.Length(), LeastToPour: l.Coat.Least.Mass(), Stays: l.Coat.Stays.Share(), Reused: l.Coat.Reused,
 		Pieces: l.Pieces, Each: l.Each.Value.Mass(), Joined: l.Joined,
 	}
-	out.Scope, _ = doubt.ScopeNamed(l.Thickness.Scope)
 	if l.MadeIn != "" {
 		if out.MadeIn = r.mouldOf(d, path+".made_in", l.MadeIn); out.MadeIn == nil {
 			ok = false

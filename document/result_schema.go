@@ -36,11 +36,16 @@ func resultType(t reflect.Type) map[string]any {
 	case reflect.Map:
 		return map[string]any{"type": "object", "additionalProperties": resultType(t.Elem())}
 	}
+	return objectType(t, func(f reflect.StructField, _ string) map[string]any { return itemType(f.Type) })
+}
+
+// objectType describes a struct by what is said of each field and its key.
+func objectType(t reflect.Type, describe func(f reflect.StructField, name string) map[string]any) map[string]any {
 	properties, required := map[string]any{}, []string{}
 	for i := range t.NumField() {
 		f := t.Field(i)
 		name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
-		p := itemType(f.Type)
+		p := describe(f, name)
 		if help := f.Tag.Get("help"); help != "" {
 			p["description"] = help
 		}
@@ -62,25 +67,12 @@ func itemType(t reflect.Type) map[string]any {
 
 // layerType describes a layer; the layers in it have the same keys.
 func layerType() map[string]any {
-	properties := map[string]any{}
-	var required []string
-	t := reflect.TypeFor[ResultLayer]()
-	for i := range t.NumField() {
-		f := t.Field(i)
-		name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
-		p := map[string]any{"type": "array", "items": map[string]any{"type": "object"}}
-		if name != "layers" {
-			p = resultType(f.Type)
+	return objectType(reflect.TypeFor[ResultLayer](), func(f reflect.StructField, name string) map[string]any {
+		if name == "layers" {
+			return map[string]any{"type": "array", "items": map[string]any{"type": "object"}}
 		}
-		if help := f.Tag.Get("help"); help != "" {
-			p["description"] = help
-		}
-		properties[name] = p
-		if options != "omitempty" {
-			required = append(required, name)
-		}
-	}
-	return map[string]any{"type": "object", "properties": properties, "required": required}
+		return resultType(f.Type)
+	})
 }
 
 // isoDuration writes a duration as ISO 8601 has it: PT1H05M.

@@ -7,35 +7,12 @@ import (
 	"flag"
 	"math"
 	"os"
-	"path/filepath"
 	"testing"
 
 	"chablon/document"
+	"chablon/internal/demo"
 	"chablon/plan"
 )
-
-// demo resolves the demo's documents, which must have no problem.
-func demo(t testing.TB) *document.Book {
-	t.Helper()
-	names, err := filepath.Glob("../examples/saturday/*.yaml")
-	if err != nil || len(names) == 0 {
-		t.Fatal("no demo documents", err)
-	}
-	var files []document.File
-	for _, n := range names {
-		data, err := os.ReadFile(n)
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, document.File{Name: filepath.Base(n), Data: data})
-	}
-	set, errs := document.ParseFiles(files)
-	book, more := document.Resolve(set, nil)
-	for _, e := range append(errs, more...) {
-		t.Error(e)
-	}
-	return book
-}
 
 func TestResultSchemaIsFresh(t *testing.T) {
 	const file = "../docs/schema/plan-1.schema.json"
@@ -53,7 +30,7 @@ func TestResultSchemaIsFresh(t *testing.T) {
 // The published result holds together by its own figures, as another program would read them:
 // lines add up to what is made, and what is made to what is needed, lost and left.
 func TestResultBalances(t *testing.T) {
-	day := plan.Make(context.Background(), demo(t).Job())
+	day := plan.Make(context.Background(), demo.Book(t).Job())
 	data, err := json.Marshal(document.Export(day, nil))
 	if err != nil {
 		t.Fatal(err)
@@ -131,7 +108,7 @@ func TestResultBalances(t *testing.T) {
 
 // Every required key of the schema is in the result, at every level.
 func TestResultFitsItsSchema(t *testing.T) {
-	day := plan.Make(context.Background(), demo(t).Job())
+	day := plan.Make(context.Background(), demo.Book(t).Job())
 	data, err := json.Marshal(document.Export(day, nil))
 	if err != nil {
 		t.Fatal(err)

@@ -10,9 +10,9 @@
 // gives the law of the average of so many draws, which is what an evaluator of all pieces needs.
 //
 // Sample draws factors together through an evaluator by scrambled Sobol points, the same for the
-// same seed, and answers: quantiles, the chance that something happens, the amounts that suffice
-// together at a confidence, and which factor causes how much of the doubt. Slope is the same to
-// first order, one evaluation a factor, quick enough to follow a finger.
+// same seed, and answers: quantiles, the chance that something happens, and which factor causes how
+// much of the doubt. Slope is the same to first order, one evaluation a factor, quick enough to follow
+// a finger; its Levels are the amounts that suffice together at a confidence.
 //
 // Source of the methods: bib:sobol-1967, bib:joe-kuo-2008 (direction numbers), bib:owen-1998
 // (scrambling), bib:saltelli-2010 (indices).

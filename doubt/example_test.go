@@ -20,7 +20,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.1f kg in the middle, %.1f kg to be sure in 95 cases of 100\n", sample.Quantile(0, 0.5)/1000, sample.Joint(0.95)[0]/1000)
+	fmt.Printf("%.1f kg in the middle, %.1f kg to be sure in 95 cases of 100\n", sample.Quantile(0, 0.5)/1000, sample.Quantile(0, 0.95)/1000)
 	fmt.Println("mostly:", sample.Causes(0)[0].Factor.Name)
 	// Output:
 	// 6.1 kg in the middle, 6.8 kg to be sure in 95 cases of 100

@@ -231,6 +231,7 @@ func TestEverySolid(t *testing.T) {
 	t.Parallel()
 	for name, s := range families(t) {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			h := s.Height()
 			if b := s.Breaks(); b[0] != 0 || b[len(b)-1] != h || len(b) < 2 {
 				t.Errorf("breaks %v, want 0 to %v", b, h)

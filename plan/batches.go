@@ -114,11 +114,12 @@ func (n *needs) batches() []Batch {
 	if !(share > 0 && share < 1) {
 		share = 0.95
 	}
+	n.allot(share)
 	var out []Batch
 	for ready := n.ready(); len(ready) > 0; ready = n.ready() {
 		x := ready[0]
 		n.take(x)
-		b, ok := n.batch(x, share)
+		b, ok := n.batch(x)
 		if !ok {
 			continue
 		}
@@ -163,7 +164,7 @@ func (n *needs) take(x *need) {
 }
 
 // batch finds the batches of one formula.
-func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
+func (n *needs) batch(x *need) (Batch, bool) {
 	f := x.formula
 	b := Batch{Formula: f, Needed: x.product}
 	fail := func(code, reason, remedy string) (Batch, bool) {
@@ -191,12 +192,16 @@ func (n *needs) batch(x *need, confidence float64) (Batch, bool) {
 		return m - from
 	}
 	product := less(x.product)
-	b.Needed -= x.product - product
+	b.stocked = x.product - product
+	b.Needed -= b.stocked
 	runOff := less(x.runOff)
 	b.Losses = append(b.Losses, named("run-off", runOff)...)
 	b.LeftOver = append(b.LeftOver, named("run-off kept", less(x.kept))...)
 	b.LeftOver = append(b.LeftOver, named("to pour the last piece", less(x.least))...)
-	b.LeftOver = append(b.LeftOver, named("reserve", less(n.sure.reserve(x, confidence)))...)
+	asked := n.sure.reserve(x)
+	reserve := less(asked)
+	b.spare = asked - reserve
+	b.LeftOver = append(b.LeftOver, named("reserve", reserve)...)
 	out := product + flat + runOff + sumOf(b.LeftOver)
 	if out <= 0 {
 		return b, false
@@ -306,15 +311,15 @@ func (n *needs) vessel(b *Batch) string {
 			if s.Mould.Role == "pan" {
 				what = "pan"
 			}
-			text += fmt.Sprintf("%s %s, %s thick", plural(s.Count, what), size(at), s.Thickness.Show())
+			text += fmt.Sprintf("%s %s, %s thick", unit.Counted(s.Count, what), size(at), s.Thickness.Show())
 		}
 		return text
 	}
 	kind, _ := vesselKind(b.Formula)
 	if e, ok := n.day.Job.Kitchen.Largest(kind); ok && e.Volume > 0 {
-		return fmt.Sprintf("%s of %s L", plural(b.Count, kind), unit.Number(float64(e.Volume/unit.Litre), 1))
+		return fmt.Sprintf("%s of %s L", unit.Counted(b.Count, kind), unit.Number(float64(e.Volume/unit.Litre), 1))
 	}
-	return plural(b.Count, "batch")
+	return unit.Counted(b.Count, "batch")
 }
 
 func size(o mould.Outline) string {
@@ -322,14 +327,4 @@ func size(o mould.Outline) string {
 		return "Ø " + o.Width.Show()
 	}
 	return unit.Number(o.Width.Millimetres(), 0) + " × " + o.Depth.Show()
-}
-
-func plural(n int, what string) string {
-	switch {
-	case n == 1:
-		return "1 " + what
-	case what == "batch":
-		return fmt.Sprintf("%d batches", n)
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -2,56 +2,16 @@ package plan_test
 
 import (
 	"context"
-	"io/fs"
 	"testing"
 
 	"chablon/document"
-	"chablon/examples"
+	"chablon/internal/demo"
 	"chablon/plan"
 )
 
-// saturday parses the demo documents.
-func saturday(tb testing.TB) *document.Set {
-	tb.Helper()
-	var files []document.File
-	src := examples.Saturday()
-	names, err := fs.Glob(src, "*.yaml")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	for _, name := range names {
-		data, err := fs.ReadFile(src, name)
-		if err != nil {
-			tb.Fatal(err)
-		}
-		files = append(files, document.File{Name: name, Data: data})
-	}
-	set, errs := document.ParseFiles(files)
-	for _, e := range errs {
-		tb.Error(e)
-	}
-	if tb.Failed() {
-		tb.FailNow()
-	}
-	return set
-}
-
-// book resolves the demo documents.
-func book(tb testing.TB) *document.Book {
-	tb.Helper()
-	b, errs := document.Resolve(saturday(tb), nil)
-	for _, e := range errs {
-		tb.Error(e)
-	}
-	if tb.Failed() {
-		tb.FailNow()
-	}
-	return b
-}
-
 func BenchmarkSaturday(b *testing.B) {
-	set := saturday(b)
-	bk := book(b)
+	set := demo.Set(b)
+	bk := demo.Book(b)
 	b.Run("resolve", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {

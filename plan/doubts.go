@@ -22,7 +22,7 @@ type Doubts struct {
 	reaches [][]target
 	index   map[string]int // of a component's output by formula ID
 	slope   doubt.Slope
-	level   map[float64]float64 // by confidence
+	levels  []float64 // to which components are made, in standard deviations; see allot
 }
 
 // target is one figure that a factor multiplies: of a layer or mould in an order line's piece, or
@@ -73,7 +73,7 @@ const doubtOfHeight = 0.3 * unit.Millimetre // of a ring
 
 // newDoubts collects the factors of everything laid and evaluates them to first order.
 func newDoubts(d *Day) *Doubts {
-	b := &doubtBuilder{Doubts: &Doubts{index: map[string]int{}, level: map[float64]float64{}, lines: d.Pieces}, byID: map[string]int{}}
+	b := &doubtBuilder{Doubts: &Doubts{index: map[string]int{}, lines: d.Pieces}, byID: map[string]int{}}
 	for line := range d.Pieces {
 		b.section(line, d.Pieces[line].Section, d.Pieces[line].Pieces, 0, 0)
 	}
@@ -162,17 +162,25 @@ func (b *doubtBuilder) layer(line, site int, l *assembly.Placed, pieces int) {
 	}
 	switch l.Kind {
 	case assembly.Soak:
-		b.add(doubt.Factor{ID: "soak " + l.Of.ID(), Name: "amount of " + l.Name + " taken up", Law: doubt.Normal(1, doubtOfSoak), Scope: doubt.Batch, Source: "common practice, no source", Remedy: "Weigh the soak for each piece."},
-			target{line: line, site: site, what: ofAmount})
+		b.spread(line, site, l, pieces, spread{
+			what: "soak", name: "amount of " + l.Name + " taken up", usual: doubt.Normal(1, doubtOfSoak), scope: doubt.Batch,
+			common: "soak " + l.Of.ID(), figure: ofAmount, remedy: "Weigh the soak for each piece.",
+		})
 	case assembly.Base, assembly.Disc, assembly.Spread, assembly.Band:
-		b.thickness(line, site, l, pieces)
+		b.spread(line, site, l, pieces, spread{
+			what: "thickness", name: "thickness of " + l.Name, usual: doubt.LogNormal(1, doubtOfSpread), scope: doubt.Piece,
+			// What is baked at one thickness is common to all that is cut from it.
+			common: fmt.Sprintf("thickness of %s, %s", l.Of.ID(), l.Thickness.Show()), figure: ofThickness, remedy: "Spread it between rulers, or weigh the batter for each sheet.",
+		})
 	case assembly.Coat:
 		if l.Flooded() {
 			piece("level", "level", doubt.Normal(1, doubtOfPour), "Weigh the coat of each piece.", ofAmount)
 			break
 		}
-		b.add(doubt.Factor{ID: "film " + l.Of.ID(), Name: "film of " + l.Name, Law: doubt.LogNormal(1, doubtOfFilm), Scope: doubt.Batch, Source: "common practice, no source", Remedy: "Weigh a piece before and after it is coated."},
-			target{line: line, site: site, what: ofThickness})
+		b.spread(line, site, l, pieces, spread{
+			what: "film", name: "film of " + l.Name, usual: doubt.LogNormal(1, doubtOfFilm), scope: doubt.Batch,
+			common: "film " + l.Of.ID(), figure: ofThickness, remedy: "Weigh a piece before and after it is coated.",
+		})
 	case assembly.Fill:
 		piece("filling", "filling", doubt.Normal(1, doubtOfPour), "Weigh what goes into each piece.", ofAmount)
 	}
@@ -181,23 +189,27 @@ func (b *doubtBuilder) layer(line, site int, l *assembly.Placed, pieces int) {
 	}
 }
 
-// thickness is the document's own spread or the usual one, in its scope.
-func (b *doubtBuilder) thickness(line, site int, l *assembly.Placed, pieces int) {
-	law, source := doubt.LogNormal(1, doubtOfSpread), "common practice, no source"
-	scope := doubt.Piece
-	if l.Thickness > 0 && l.High > l.Low {
-		if own, err := doubt.Between(float64(l.Low/l.Thickness), 1, float64(l.High/l.Thickness), 0.9); err == nil {
-			law, scope, source = own, l.Scope, "the assembly's own spread"
+// spread is how far a figure of a layer is off, where the document does not say it.
+type spread struct {
+	what, name, remedy string
+	usual              doubt.Law
+	scope              doubt.Scope
+	common             string // ID of the factor where its scope is wider than a piece
+	figure             figure
+}
+
+// spread adds the document's own spread or the usual one, in its scope.
+func (b *doubtBuilder) spread(line, site int, l *assembly.Placed, pieces int, x spread) {
+	f := doubt.Factor{ID: x.common, Name: x.name, Law: x.usual, Scope: x.scope, Source: "common practice, no source", Remedy: x.remedy}
+	if own := l.Doubt; own.High > own.Low {
+		if law, err := doubt.Between(own.Low, 1, own.High, own.Covers); err == nil {
+			f.Law, f.Scope, f.Source = law, own.Scope, "the assembly's own spread"
 		}
 	}
-	id := fmt.Sprintf("thickness of %s in line %d", l.ID, line+1)
-	if scope == doubt.Piece {
-		law = law.Mean(pieces)
-	} else { // what is baked at one thickness is common to all that is cut from it
-		id = fmt.Sprintf("thickness of %s, %s", l.Of.ID(), l.Thickness.Show())
+	if f.Scope == doubt.Piece {
+		f.ID, f.Law = fmt.Sprintf("%s of %s in line %d", x.what, l.ID, line+1), f.Law.Mean(pieces)
 	}
-	b.add(doubt.Factor{ID: id, Name: "thickness of " + l.Name, Law: law, Scope: scope, Source: source, Remedy: "Spread it between rulers, or weigh the batter for each sheet."},
-		target{line: line, site: site, what: ofThickness})
+	b.add(f, target{line: line, site: site, what: x.figure})
 }
 
 // density is a formula's own spread, or what its gas leaves uncertain: common to a batch.
@@ -337,26 +349,6 @@ func (d *Doubts) takes(s *assembly.Section, pieces float64, row []float64) {
 	}
 }
 
-// reserve returns what to add to a component so that it and all others suffice together.
-func (d *Doubts) reserve(x *need, confidence float64) unit.Mass {
-	k, known := d.index[x.formula.ID]
-	if !known {
-		return 0
-	}
-	sd := d.slope.SD(k)
-	if sd <= 0 || confidence <= 0.5 {
-		return 0
-	}
-	level, found := d.level[confidence]
-	if !found {
-		level = d.slope.Level(confidence)
-		d.level[confidence] = level
-	}
-	// Needs multiply, so their doubt is that of a logarithm. What is baked in whole sheets has none:
-	// the batter of each sheet is weighed, and its thickness is what is in doubt.
-	return x.product * unit.Mass(math.Exp(level*sd)-1)
-}
-
 // Sample draws the factors many times through the pieces and yields. The sample's outputs are the
 // needs of Components over those planned. An error names what is not a number.
 func (d *Doubts) Sample(n int, seed uint64, workers int) (*doubt.Sample, error) {
@@ -379,7 +371,7 @@ type Sure struct {
 type ComponentDoubt struct {
 	Formula     *formula.Formula
 	Low, High   unit.Mass // finished, 5 % and 95 % of what the pieces will take
-	Made        unit.Mass // finished, for the pieces
+	Made        unit.Mass // finished, for the pieces, with what is in stock
 	RunsShort   float64   // the chance that this one does
 	Causes      []doubt.Cause
 	NarrowedLow unit.Mass // the range when the first cause is known
@@ -401,11 +393,11 @@ func (d *Day) How(n int, seed uint64, workers int) (*Sure, error) {
 			continue // wholly in stock
 		}
 		b := &d.Batches[i]
-		base := b.forPieces()
+		base := b.forPieces() + b.stocked
 		if base <= 0 {
 			continue
 		}
-		extra := unit.Mass(0)
+		extra := b.spare
 		for _, l := range b.LeftOver {
 			if l.Name != "run-off kept" && l.Name != "to pour the last piece" {
 				extra += l.Mass

@@ -8,6 +8,7 @@ import (
 	"chablon/assembly"
 	"chablon/doubt"
 	"chablon/formula"
+	"chablon/internal/demo"
 	"chablon/mould"
 	"chablon/plan"
 	"chablon/unit"
@@ -16,7 +17,7 @@ import (
 // rings returns the example's job for its large ring alone.
 func rings(tb testing.TB, pieces int) plan.Job {
 	tb.Helper()
-	b := book(tb)
+	b := demo.Book(tb)
 	a := b.Assemblies["pear-cardamom-ring"]
 	job := b.Job()
 	job.Stock = nil
@@ -170,6 +171,53 @@ func rewrite(t *testing.T, job plan.Job, doubts *plan.Doubts, x []float64) plan.
 	line.Assembly, line.Mould = copyOf(line.Assembly, line.Mould, "1")
 	out.Orders = []plan.Order{{ID: "rings", Lines: []plan.Line{line}}}
 	return out
+}
+
+// The demo's day as asked: by an independent sample through the pieces, nothing runs short as often
+// as the kitchen wants, at any confidence, and the more is left over the surer it is to be.
+func TestTheDemoIsMadeForTheConfidenceAsked(t *testing.T) {
+	t.Parallel()
+	before := unit.Mass(0)
+	for _, asked := range []float64{0.8, 0.95, 0.99} {
+		job := demo.Book(t).Job()
+		kitchen := *job.Kitchen
+		kitchen.Confidence = asked
+		job.Kitchen = &kitchen
+		d := plan.Amounts(job)
+		sure, err := d.How(1<<14, 11, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(sure.Enough-asked) > 0.012 {
+			t.Errorf("asked for %v, the amounts suffice in %v of cases", asked, sure.Enough)
+		}
+		over := unit.Mass(0)
+		for i := range d.Batches {
+			over += left(&d.Batches[i], "reserve")
+		}
+		if over <= before {
+			t.Errorf("%v asks for reserves of %v in all, less for %v", asked, over.Show(), before.Show())
+		}
+		before = over
+	}
+}
+
+// The cook's own spread of a film and of a soak counts, not the usual one: 2 mm, 1.5 to 2.5, is one
+// deviation of 0.25/1.644854 over its value.
+func TestTheCooksOwnSpreadCounts(t *testing.T) {
+	t.Parallel()
+	want := map[string]float64{"film cocoa-glaze": 0.25, "soak pear-soak": 0.2}
+	for _, f := range plan.Amounts(demo.Book(t).Job()).Doubts.Factors {
+		if half, asked := want[f.ID]; asked {
+			delete(want, f.ID)
+			if got := f.Law.At(1) - 1; math.Abs(got-half/1.6448536269514722) > 1e-9 || f.Source != "the assembly's own spread" || f.Scope != doubt.Batch {
+				t.Errorf("%s: one deviation is %v, from %s, in scope %v", f.ID, got, f.Source, f.Scope)
+			}
+		}
+	}
+	if len(want) > 0 {
+		t.Errorf("not in doubt: %v", want)
+	}
 }
 
 // Knowing the main cause of a component's doubt narrows its range by as much as was said.

@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"chablon/internal/demo"
 	"chablon/plan"
 )
 
@@ -15,7 +16,7 @@ func TestNotFrozenByThen(t *testing.T) {
 		written time.Duration
 		code    string
 	}{{2 * time.Hour, "not-frozen"}, {4 * 24 * time.Hour, ""}, {0, ""}} {
-		b := book(t)
+		b := demo.Book(t)
 		job := b.Job()
 		changed := 0
 		for _, o := range job.Orders {

@@ -91,12 +91,14 @@ type Batch struct {
 	Formula  *formula.Formula
 	Count    int
 	Each     formula.Batch // one of them
-	Needed   unit.Mass     // finished, in the pieces or in other components
+	Needed   unit.Mass     // finished, in the pieces or in other components, less what is in stock
 	ToMake   unit.Mass     // what goes into all batches: Needed and Lost and LeftOver
 	Losses   []formula.NamedMass
 	LeftOver []formula.NamedMass // reserve, least batch, whole formulas, run-off kept
 	Sheets   []Sheets
 	Vessel   string // "1 bowl of 5 L", "2 sheets 600 × 400 mm"
+
+	stocked, spare unit.Mass // taken from stock for what is needed, and for the reserve
 }
 
 // Out returns what all batches give when they are finished.

@@ -12,6 +12,7 @@ import (
 	"chablon/document"
 	"chablon/finding"
 	"chablon/formula"
+	"chablon/internal/demo"
 	"chablon/kitchen"
 	"chablon/plan"
 	"chablon/unit"
@@ -19,8 +20,8 @@ import (
 
 func TestSaturdayIsPlannedAsWritten(t *testing.T) {
 	t.Parallel()
-	set := saturday(t)
-	d := plan.Make(t.Context(), book(t).Job())
+	set := demo.Set(t)
+	d := plan.Make(t.Context(), demo.Book(t).Job())
 	if d.Status != plan.Planned || !d.Checked {
 		t.Fatalf("status %s, checked %v: %v", d.Status, d.Checked, d.Conflict)
 	}
@@ -53,7 +54,7 @@ func TestSaturdayIsPlannedAsWritten(t *testing.T) {
 		"one mixer":    {func(d *plan.Day) { together(d, "whip-cream", "whip-bombe") }, "mixer"},
 		"oven setting": {func(d *plan.Day) { together(d, "roast", "bake") }, "oven"},
 	} {
-		d := plan.Make(t.Context(), book(t).Job())
+		d := plan.Make(t.Context(), demo.Book(t).Job())
 		c.change(d)
 		if got := strings.Join(verify(t, set, d), "\n"); !strings.Contains(got, c.says) {
 			t.Errorf("%s: the verifier does not say %q but %q", name, c.says, got)
@@ -91,7 +92,7 @@ func TestSameJobSameDay(t *testing.T) {
 	t.Parallel()
 	var first []byte
 	for range 3 {
-		out, err := json.Marshal(document.Export(plan.Make(t.Context(), book(t).Job()), nil))
+		out, err := json.Marshal(document.Export(plan.Make(t.Context(), demo.Book(t).Job()), nil))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,7 +132,7 @@ func planOf(t *testing.T, set *document.Set) *plan.Day {
 // takes 30 minutes alone.
 func TestImpossibleWait(t *testing.T) {
 	t.Parallel()
-	set := saturday(t)
+	set := demo.Set(t)
 	f, ok := document.Find[*document.Formula](set, "cocoa-glaze")
 	if !ok {
 		t.Fatal("no cocoa-glaze")
@@ -150,7 +151,7 @@ func TestImpossibleWait(t *testing.T) {
 
 func TestClosedKitchen(t *testing.T) {
 	t.Parallel()
-	set := saturday(t)
+	set := demo.Set(t)
 	document.Every[*document.Kitchen](set)[0].Closed = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 	noPlan(t, planOf(t, set), plan.Impossible, "")
 }
@@ -168,12 +169,12 @@ func TestStopped(t *testing.T) {
 	t.Parallel()
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	noPlan(t, plan.Make(ctx, book(t).Job()), plan.NotFound, "stopped")
+	noPlan(t, plan.Make(ctx, demo.Book(t).Job()), plan.NotFound, "stopped")
 }
 
 func TestOnePerson(t *testing.T) {
 	t.Parallel()
-	set := saturday(t)
+	set := demo.Set(t)
 	k := document.Every[*document.Kitchen](set)[0]
 	k.People = k.People[:1]
 	d := planOf(t, set)
@@ -189,7 +190,7 @@ func TestOnePerson(t *testing.T) {
 func TestNoKitchen(t *testing.T) {
 	t.Parallel()
 	set := &document.Set{}
-	for _, d := range saturday(t).All() {
+	for _, d := range demo.Set(t).All() {
 		if document.KindOf(d) != "kitchen" {
 			set.Add(d)
 		}

@@ -1,48 +1,20 @@
 package seek_test
 
 import (
-	"io/fs"
 	"math"
 	"strings"
 	"testing"
 
 	"chablon/assembly"
 	"chablon/document"
-	"chablon/examples"
+	"chablon/internal/demo"
 	"chablon/mould"
 	"chablon/plan"
 	"chablon/seek"
 	"chablon/unit"
 )
 
-// saturday returns the documents of the example as the engine knows them.
-func saturday(t testing.TB) *document.Book {
-	t.Helper()
-	src := examples.Saturday()
-	names, err := fs.Glob(src, "*.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var files []document.File
-	for _, name := range names {
-		text, err := fs.ReadFile(src, name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, document.File{Name: name, Data: text})
-	}
-	set, errs := document.ParseFiles(files)
-	for _, e := range errs {
-		t.Error(e)
-	}
-	book, errs := document.Resolve(set, nil)
-	for _, e := range errs {
-		t.Error(e)
-	}
-	return book
-}
-
-// need returns what so many rings take of a component, from the forward chain alone: out of the
+// enough reports whether a stock of a component is enough for so many rings, from the forward chain alone: out of the
 // stock there is, nothing is left to make.
 func enough(book *document.Book, line plan.Line, pieces int, stock map[string]unit.Mass, component string) bool {
 	job := book.Job()
@@ -60,7 +32,7 @@ func enough(book *document.Book, line plan.Line, pieces int, stock map[string]un
 
 func TestPiecesFromAComponent(t *testing.T) {
 	t.Parallel()
-	book := saturday(t)
+	book := demo.Book(t)
 	a := book.Assemblies["pear-cardamom-ring"]
 	line := plan.Line{Assembly: a, Mould: a.Mould}
 	for _, grams := range []float64{900, 3000, 7777, 40000} {
@@ -90,7 +62,7 @@ func TestPiecesFromAComponent(t *testing.T) {
 
 func TestPiecesFromIngredients(t *testing.T) {
 	t.Parallel()
-	book := saturday(t)
+	book := demo.Book(t)
 	a := book.Assemblies["pear-cardamom-ring"]
 	line := plan.Line{Assembly: a, Mould: a.Mould}
 	job := book.Job()
@@ -125,7 +97,7 @@ func TestPiecesFromIngredients(t *testing.T) {
 
 func TestMouldsFromAComponent(t *testing.T) {
 	t.Parallel()
-	book := saturday(t)
+	book := demo.Book(t)
 	a := book.Assemblies["pear-cardamom-ring"]
 	moulds := []*mould.Mould{book.Moulds["ring-160x60"], book.Moulds["ring-200x60"]}
 	got, err := seek.Moulds(book.Job(), a, moulds, assembly.SameThickness, seek.Hand{Components: map[string]unit.Mass{"cardamom-mousse": 900 * unit.Gram}})
@@ -146,7 +118,7 @@ func TestMouldsFromAComponent(t *testing.T) {
 
 func TestPiecesRefused(t *testing.T) {
 	t.Parallel()
-	book := saturday(t)
+	book := demo.Book(t)
 	a := book.Assemblies["pear-cardamom-ring"]
 	line := plan.Line{Assembly: a, Mould: a.Mould}
 	for name, hand := range map[string]seek.Hand{

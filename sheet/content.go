@@ -87,7 +87,7 @@ func (s *Sheet) overview() {
 		first.blocks = append(first.blocks, s.unplanned())
 	}
 	if faults := s.faults(); len(faults) > 0 {
-		b := box{paras: []para{{spans: []span{{fmt.Sprintf("%s before you start", count(len(faults), "fault")), bold}}}}}
+		b := box{paras: []para{{spans: []span{{fmt.Sprintf("%s before you start", unit.Counted(len(faults), "fault")), bold}}}}}
 		for _, f := range faults {
 			b.paras = append(b.paras, findingPara(f))
 		}
@@ -281,10 +281,10 @@ func (s *Sheet) component(b *plan.Batch) section {
 	f := b.Formula
 	out := section{
 		id: "component-" + f.ID, level: 1, title: nameOr(f.Name, f.ID),
-		note: count(b.Count, "batch") + " of " + s.weight(b.Each.In) + " · " + b.Vessel,
+		note: unit.Counted(b.Count, "batch") + " of " + s.weight(b.Each.In) + " · " + b.Vessel,
 	}
-	if b.Vessel == count(b.Count, "batch") || b.Vessel == "" {
-		out.note = count(b.Count, "batch") + " of " + s.weight(b.Each.In)
+	if b.Vessel == unit.Counted(b.Count, "batch") || b.Vessel == "" {
+		out.note = unit.Counted(b.Count, "batch") + " of " + s.weight(b.Each.In)
 	}
 	if b.Count > 1 {
 		out.note = fmt.Sprintf("%d batches, each of %s · %s", b.Count, s.weight(b.Each.In), b.Vessel)
@@ -358,14 +358,4 @@ func masses(list []formula.NamedMass) string {
 		}
 	}
 	return strings.Join(out, ", ")
-}
-
-func count(n int, what string) string {
-	switch {
-	case n == 1:
-		return "1 " + what
-	case what == "batch":
-		return fmt.Sprintf("%d batches", n)
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

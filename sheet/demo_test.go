@@ -2,48 +2,27 @@ package sheet_test
 
 import (
 	"context"
-	"io/fs"
 	"sync"
 	"testing"
 
-	"chablon/document"
-	"chablon/examples"
+	"chablon/internal/demo"
 	"chablon/plan"
 )
 
-// demo is the day of the example documents, planned once.
-var demo = sync.OnceValues(func() (*plan.Day, []*document.Error) {
-	book, errs := demoBook()
-	return plan.Make(context.Background(), book.Job()), errs
-})
-
-func demoBook() (*document.Book, []*document.Error) {
-	var files []document.File
-	all := examples.Saturday()
-	err := fs.WalkDir(all, ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		data, err := fs.ReadFile(all, name)
-		files = append(files, document.File{Name: name, Data: data})
-		return err
-	})
-	if err != nil {
-		panic(err) // the files are in the program
-	}
-	set, errs := document.ParseFiles(files)
-	book, more := document.Resolve(set, nil)
-	return book, append(errs, more...)
+// planned is the day of the demo, planned once.
+var planned struct {
+	once sync.Once
+	day  *plan.Day
 }
 
 func demoDay(t testing.TB) *plan.Day {
 	t.Helper()
-	day, errs := demo()
-	for _, e := range errs {
-		t.Fatalf("demo documents: %v", e)
+	planned.once.Do(func() { planned.day = plan.Make(context.Background(), demo.Book(t).Job()) })
+	if planned.day == nil {
+		t.Fatal("the demo has faults, see the first test that asked for it")
 	}
-	if day.Status != plan.Planned {
+	if day := planned.day; day.Status != plan.Planned {
 		t.Fatalf("demo is %s: %v", day.Status, day.Conflict)
 	}
-	return day
+	return planned.day
 }

@@ -40,11 +40,15 @@ type Step struct {
 	Section, ID, When string
 	Hazards           []string
 	Body, Box, Signs  string
+	Height, Room      float64 // as laid, and what a further page of its section has for it
 }
 
 // Steps returns all steps in order.
 func (s *Sheet) Steps() []Step {
 	var out []Step
+	w, h := s.options.Paper.size()
+	f := flow{width: w, height: h}
+	l := layout{width: w - 2*marginX, most: f.whole() - 60}
 	for _, x := range s.sections {
 		for _, b := range x.blocks {
 			st, ok := b.(step)
@@ -52,6 +56,8 @@ func (s *Sheet) Steps() []Step {
 				continue
 			}
 			o := Step{Section: x.id, ID: st.id, When: st.when, Hazards: st.hazards, Body: text(st.body), Signs: text(st.signs)}
+			laid, again := l.step(st), l.again(&x)
+			o.Height, o.Room = laid.before+laid.height, f.whole()-again.height
 			if st.box != nil {
 				o.Box = text(st.box.paras)
 			}

@@ -161,3 +161,15 @@ func KitchenFraction(x float64) (text string, value float64) {
 	}
 	return Number(whole, 0) + f.text, value
 }
+
+// Counted writes so many of a thing that is named in the singular: "1 batch", "2 batches",
+// "3 bowls".
+func Counted(n int, what string) string {
+	switch {
+	case n == 1:
+		return "1 " + what
+	case strings.HasSuffix(what, "ch"):
+		what += "e"
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}

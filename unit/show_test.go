@@ -130,3 +130,15 @@ func ExampleKitchenFraction() {
 	fmt.Printf("%s cups (%.2f)\n", text, value)
 	// Output: 1⅔ cups (1.67)
 }
+
+func TestCounted(t *testing.T) {
+	t.Parallel()
+	for want, c := range map[string]struct {
+		n    int
+		what string
+	}{"1 batch": {1, "batch"}, "2 batches": {2, "batch"}, "0 faults": {0, "fault"}, "12 bowls": {12, "bowl"}} {
+		if got := unit.Counted(c.n, c.what); got != want {
+			t.Errorf("%d %s: %q, want %q", c.n, c.what, got, want)
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"chablon/document"
 	"chablon/finding"
 	"chablon/plan"
+	"chablon/unit"
 )
 
 type checkDocs struct {
@@ -31,7 +32,7 @@ func (c *checkDocs) Run(p Process) error {
 	printErrors(p.Stderr, errs)
 	printFindings(p.Stdout, day.Findings)
 	n := len(errs) + day.Findings.Count(finding.Fault)
-	fmt.Fprintf(p.Stdout, "%s, %s, %s\n", count(n, "fault"), count(day.Findings.Count(finding.Caution), "caution"), count(day.Findings.Count(finding.Note), "note"))
+	fmt.Fprintf(p.Stdout, "%s, %s, %s\n", unit.Counted(n, "fault"), unit.Counted(day.Findings.Count(finding.Caution), "caution"), unit.Counted(day.Findings.Count(finding.Note), "note"))
 	if n > 0 {
 		return errFaults
 	}
@@ -47,13 +48,6 @@ func draftOrder(book *document.Book) plan.Order {
 		}
 	}
 	return o
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func printErrors(w io.Writer, errs []*document.Error) {

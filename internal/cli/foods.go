@@ -10,6 +10,7 @@ import (
 	"chablon/document"
 	"chablon/ingredient"
 	"chablon/ingredient/fdc"
+	"chablon/unit"
 )
 
 type foods struct {
@@ -62,6 +63,6 @@ func (c *foods) Run(p Process) error {
 	for _, n := range report.Notes {
 		fmt.Fprintf(p.Stderr, "%s, line %d: %s\n", n.File, n.Line, n.Text)
 	}
-	fmt.Fprintf(p.Stderr, "%s written. These data name no allergens: add what each contains before it is used.\n", count(written, "food"))
+	fmt.Fprintf(p.Stderr, "%s written. These data name no allergens: add what each contains before it is used.\n", unit.Counted(written, "food"))
 	return nil
 }

@@ -59,6 +59,7 @@ var ladder = map[string][]string{
 	"internal/sqlite":    slices.Concat(ground, []string{"document", "internal/storetest"}),
 	"internal/postgres":  slices.Concat(ground, []string{"document", "internal/storetest"}),
 	"internal/storetest": slices.Concat(ground, []string{"document"}),
+	"internal/demo":      {"document", "examples"}, // of tests alone
 	"internal/web":       all,
 	"internal/cli":       all,
 	"internal/lint":      {},
