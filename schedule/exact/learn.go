@@ -29,8 +29,10 @@ func (e *engine) explain(head lit, why reason, pos int32) {
 		e.explainTimetable(head, why, pos)
 	case byCycle:
 		e.because = append(e.because, e.cycle...)
-	case byBudget:
-		e.explainBudget(head, why, pos)
+	case byLinear:
+		e.explainLinear(head, why, pos)
+	case byCost:
+		e.explainCost(head, why, pos)
 	default:
 		e.explainArcs(head, why, pos)
 	}
@@ -82,6 +84,9 @@ func (e *engine) learn() bool {
 		e.require(l)
 	}
 	uip := e.resolve()
+	if e.ended {
+		return true
+	}
 	e.shorten(uip)
 	if e.auditClause != nil {
 		e.auditClause(e.clause)
@@ -107,6 +112,9 @@ func (e *engine) resolve() lit {
 		}
 		if e.open == 1 {
 			return lit{c, v}
+		}
+		if why := t.reason & kindMask; why == byTimetable && e.works(100) {
+			return nowhere
 		}
 		why := t.reason
 		e.open--
@@ -152,6 +160,9 @@ func (e *engine) redundant(l lit, k, limit int32, depth int) bool {
 		return false
 	}
 	base := len(e.because)
+	if why&kindMask == byTimetable && e.works(100) {
+		return false
+	}
 	e.explain(l, why, k)
 	for i := base; i < len(e.because); i++ {
 		q := e.because[i]

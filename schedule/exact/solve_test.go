@@ -272,36 +272,12 @@ func TestPublic(t *testing.T) {
 	}
 }
 
-// FuzzSolve reads a tiny problem from bytes and compares with brute force.
+// FuzzSolve compares with trying everything.
 func FuzzSolve(f *testing.F) {
-	f.Add([]byte("abcdefghijklmnopqrstuvwxyz"))
-	f.Add([]byte{1, 2, 3, 0, 255, 7, 9, 200, 100, 50, 25, 12, 6, 3, 1})
-	f.Fuzz(func(t *testing.T, data []byte) {
-		p := randomProject(rand.New(&byteSource{data: data}))
-		want := bruteForce(p, nil)
-		res, err := Solve(t.Context(), p, Options{})
-		switch {
-		case err != nil:
-			t.Fatal(err)
-		case want < 0 && res.Status != Infeasible, want >= 0 && (res.Status != Optimal || res.Plan.Makespan != want):
-			t.Fatalf("%v %d, want %d", res.Status, res.Plan.Makespan, want)
-		}
-	})
-}
-
-// byteSource turns the bytes of the fuzzer into choices, in turn for ever, mixed with a counter.
-type byteSource struct {
-	data []byte
-	next uint64
-}
-
-func (s *byteSource) Uint64() uint64 {
-	v := s.next * 0x9e3779b97f4a7c15
-	for k := range uint64(8) {
-		if len(s.data) > 0 {
-			v = v<<8 ^ v>>56 ^ uint64(s.data[(s.next*8+k)%uint64(len(s.data))])
-		}
+	for k := range uint64(len(featureSets)) {
+		f.Add(k, k)
 	}
-	s.next++
-	return v
+	f.Fuzz(func(t *testing.T, seed, set uint64) {
+		compare(t, seed, featureSets[set%uint64(len(featureSets))].features)
+	})
 }
