@@ -80,7 +80,7 @@ func ExampleOrder_Slack() {
 	// bake sponge: 168 min earlier, 0 later: "cool before cutting": at least 30 min from the end of "bake sponge" to the start of "assemble"
 	// whip cream: 197 min earlier, 0 later: "fold what is whipped": at least 0 min from the end of "whip cream" to the start of "fold mousse"
 	// fold mousse: 197 min earlier, 0 later: "assemble what is folded": at least 0 min from the end of "fold mousse" to the start of "assemble"
-	// assemble: 188 min earlier, 0 later: "assemble" must end by 12:00
+	// assemble: 168 min earlier, 0 later: "assemble" must end by 12:00
 }
 
 // The smallest of the classic job shops (Fisher and Thompson, "Probabilistic learning combinations

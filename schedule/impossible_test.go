@@ -103,7 +103,7 @@ func TestImpossible(t *testing.T) {
 				}
 				m.Activity("count spoons", Mode{Duration: 10})
 			},
-			want: []string{`"puff" and "meringue" take "oven" at settings that go with no other: 60 min between them`, `"puff" must end by 100`, `"meringue" must end by 100`},
+			want: []string{`"oven" is at one setting at a time and takes 60 min up and 60 min down for 100`, `"puff" must end by 100`, `"meringue" must end by 100`},
 		},
 		{
 			// Three hours of work in two open hours before it is due.
@@ -112,7 +112,7 @@ func TestImpossible(t *testing.T) {
 				day := m.Hours("day", []Span{{0, 60, 0}, {120, 180, 0}, {200, 240, 0}})
 				m.Due(m.Activity("dry", Mode{Duration: 121, Pauses: day}), 200)
 			},
-			want: []string{`"dry" works in the hours "day"`, `"dry" must end by 200`},
+			want: []string{`work that pauses by "day" goes on in those hours only`, `"dry" must end by 200`},
 		},
 		{
 			name: "budget",

@@ -147,7 +147,7 @@ func (c *compiled) explain(ctx context.Context) (words []string, least bool, err
 		}
 	}
 	if len(words) == 0 {
-		words = []string{fmt.Sprintf("the work does not fit between %s and %s", c.m.at(0), c.m.at(c.m.horizon))}
+		words = []string{"no plan exists, but the statements that exclude it were not found in time"}
 	}
 	return words, core.Minimal, nil
 }
@@ -189,6 +189,12 @@ func (c *compiled) partWords(part exact.Part) []string {
 		return own(part.Index, causePin, causeRelease)
 	case exact.Latest:
 		return own(part.Index, causePin, causeDue)
+	case exact.Horizon:
+		return []string{fmt.Sprintf("everything must end by %s, where the plan ends", m.at(m.horizon))}
+	case exact.Machine:
+		return []string{m.apartWords(c.machines[part.Index])}
+	case exact.Calendar:
+		return []string{fmt.Sprintf("work that pauses by %q goes on in those hours only", m.hours[part.Index].name)}
 	}
 	return nil
 }

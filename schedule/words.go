@@ -3,6 +3,7 @@ package schedule
 import (
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // at writes a point in time for the reader.
@@ -113,4 +114,33 @@ func (m *Model) resourceWords(r ResourceID) string {
 		return fmt.Sprintf("%q has %d to %d, in its calendar", res.name, least, most)
 	}
 	return fmt.Sprintf("%q has %d, in its calendar", res.name, most)
+}
+
+// apartWords says what keeps some activities on a resource apart.
+func (m *Model) apartWords(r ResourceID) string {
+	res := m.resources[r]
+	bands, doors := false, false
+	for _, a := range m.activities {
+		for _, mode := range a.modes {
+			for _, d := range mode.Demands {
+				bands = bands || d.Resource == r && d.Band.Known
+				doors = doors || d.Resource == r && d.Door != 0
+			}
+		}
+	}
+	var parts []string
+	if bands {
+		text := "is at one setting at a time"
+		if res.up > 0 || res.down > 0 {
+			text += fmt.Sprintf(" and takes %s up and %s down for 100", m.long(res.up), m.long(res.down))
+		}
+		parts = append(parts, text)
+	}
+	if len(res.setUps) > 0 {
+		parts = append(parts, "is set up between families")
+	}
+	if doors {
+		parts = append(parts, "stays shut while some things run")
+	}
+	return fmt.Sprintf("%q %s", res.name, strings.Join(parts, ", "))
 }

@@ -90,7 +90,7 @@ func TestBoardRefuses(t *testing.T) {
 		want string
 	}{
 		"a wrong plan":           {func(b *board) { b.offer(overlap, "test") }, "breaks the problem"},
-		"a plan under the bound": {func(b *board) { b.raise(0, 7); b.offer(good, "test") }, "but the bound is 7"},
+		"a plan under the bound": {func(b *board) { b.raise(0, 7); b.offer(good, "test") }, "but the bound is [7]"},
 		"a bound above the plan": {func(b *board) { b.offer(good, "test"); b.raise(0, 7) }, "contradicts"},
 		"a false proof":          {func(b *board) { b.offer(good, "test"); b.close(0, 8, "test") }, "no plan is under 8"},
 		"a plan after a proof":   {func(b *board) { b.close(0, 0, "test"); b.offer(good, "test") }, "proved that there is none"},
