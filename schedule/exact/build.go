@@ -10,7 +10,10 @@ import (
 // build poses p, within windows, in an engine. It returns false if the problem is seen to be
 // infeasible on the way, or ctx has ended.
 func build(ctx context.Context, p *project.Problem, o *Options) (*engine, bool) {
-	e := &engine{p: p, ctx: ctx, useStep: 1}
+	e := &engine{p: p, ctx: ctx, useStep: 1, room: maxOrders}
+	if o.orders > 0 {
+		e.room = o.orders
+	}
 	e.order.step = 1
 	e.goal = e.newVar(0, 0) // nought
 	for i := range p.Activities {

@@ -24,6 +24,9 @@ func (e *engine) closure() (lags, bool) {
 		for y := range row {
 			row[y] = unreached
 		}
+		if e.works(10 * n) {
+			return nil, false
+		}
 		row[x] = 0
 		queue = append(queue[:0], int32(x))
 		for k := 0; k < len(queue); k++ {

@@ -53,6 +53,9 @@ type engine struct {
 	choices   []pairChoice
 	derived   []derived
 	copies    []pointCopy
+	stands    [][]stand // by machine
+	room      int       // choices posed for rules of machines at once
+	lazy      bool      // some are left out
 	hinges    []hinge
 	makespans []int32
 	tariffs   map[tariff]*price

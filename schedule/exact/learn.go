@@ -38,6 +38,17 @@ func (e *engine) explain(head lit, why reason, pos int32) {
 	}
 }
 
+// effortOf is about how much work it is to explain a reason.
+func (e *engine) effortOf(why reason) int {
+	switch why & kindMask {
+	case byTimetable:
+		return 4 * len(e.resources[e.tasks[why>>32&0xffffff].resource].tasks)
+	case byLinear:
+		return 4 * len(e.linears[why>>32&0xffffff].terms)
+	}
+	return 4
+}
+
 // require adds a statement, true on the trail, to the conflict.
 func (e *engine) require(l lit) {
 	if l.val <= e.need[l.col] {
@@ -113,10 +124,10 @@ func (e *engine) resolve() lit {
 		if e.open == 1 {
 			return lit{c, v}
 		}
-		if why := t.reason & kindMask; why == byTimetable && e.works(100) {
+		why := t.reason
+		if e.works(e.effortOf(why)) {
 			return nowhere
 		}
-		why := t.reason
 		e.open--
 		e.need[c] = absent
 		e.pop()
@@ -160,7 +171,7 @@ func (e *engine) redundant(l lit, k, limit int32, depth int) bool {
 		return false
 	}
 	base := len(e.because)
-	if why&kindMask == byTimetable && e.works(100) {
+	if e.works(e.effortOf(why)) {
 		return false
 	}
 	e.explain(l, why, k)

@@ -9,21 +9,27 @@ type stand struct {
 }
 
 // addMachines poses the rules of machines that depend on modes, and returns the choices that
-// hold in any case, with those of the resources.
+// hold in any case, with those of the resources. Beyond e.room it leaves rules out until a plan
+// breaks them.
 func (e *engine) addMachines(done map[pair]bool) ([]either, bool) {
-	stands := make([][]stand, len(e.p.Machines))
 	var found []either
+	full := func() bool {
+		e.lazy = e.lazy || len(found)+len(e.choices) >= e.room
+		return e.lazy
+	}
 	for m := range e.p.Machines {
-		stands[m] = e.stands(int32(m))
-		if !e.eachPair(&e.p.Machines[m], stands[m], func(a, b stand, rule, back project.Rule) bool {
+		machine := &e.p.Machines[m]
+		e.stands = append(e.stands, e.standsOn(int32(m)))
+		if !e.eachPair(m, func(a, b stand, rule, back project.Rule) bool {
 			if rule&project.Apart == 0 || a.is != always || b.is != always {
 				return true
 			}
-			// Of two machines each keeps its own gaps.
-			gap := e.p.Machines[m].Gap
-			done[pair{a.act, b.act}] = true
-			c := e.apart(a.act, b.act, min(gap[a.class][b.class], e.p.Horizon+1), min(gap[b.class][a.class], e.p.Horizon+1))
-			if !e.certain(c.first) && !e.certain(c.second) {
+			c := e.choicesOf(machine, a, b, rule, back)[0] // of two machines each keeps its own gaps
+			if e.certain(c.first) || e.certain(c.second) {
+				return true
+			}
+			if !full() {
+				done[pair{a.act, b.act}] = true
 				found = append(found, c)
 			}
 			return true
@@ -33,14 +39,15 @@ func (e *engine) addMachines(done map[pair]bool) ([]either, bool) {
 	}
 	found = append(found, e.disjoint(done)...)
 	for m := range e.p.Machines {
-		if !e.eachPair(&e.p.Machines[m], stands[m], func(a, b stand, rule, back project.Rule) bool {
-			if done[pair{a.act, b.act}] && (rule&project.Apart == 0 || a.is == always && b.is == always) {
+		if !e.eachPair(m, func(a, b stand, rule, back project.Rule) bool {
+			free := a.is == always && b.is == always
+			if rule&project.Apart != 0 && free || rule&project.Apart == 0 && done[pair{a.act, b.act}] {
 				return true
 			}
 			for _, c := range e.choicesOf(&e.p.Machines[m], a, b, rule, back) {
 				switch {
-				case e.certain(c.first) || e.certain(c.second):
-				case a.is == always && b.is == always:
+				case e.certain(c.first) || e.certain(c.second) || full():
+				case free:
 					found = append(found, c)
 				case !e.addChoice(c, a.is, b.is):
 					return false
@@ -54,8 +61,38 @@ func (e *engine) addMachines(done map[pair]bool) ([]either, bool) {
 	return found, true
 }
 
-// eachPair calls do for all pairs of stands of different activities that have a rule.
-func (e *engine) eachPair(machine *project.Machine, stands []stand, do func(a, b stand, rule, back project.Rule) bool) bool {
+// mostMissing bounds the rules that are posed at once because a plan breaks them.
+const mostMissing = 200
+
+// missing lists rules of machines that the bounds, which have come down to a plan, break.
+func (e *engine) missing() []missing {
+	var list []missing
+	for m := range e.stands {
+		e.eachPair(m, func(a, b stand, rule, back project.Rule) bool {
+			if !e.holds(a.is) || !e.holds(b.is) {
+				return true
+			}
+			for _, c := range e.choicesOf(&e.p.Machines[m], a, b, rule, back) {
+				if !e.certain(c.first) && !e.certain(c.second) {
+					list = append(list, missing{c, a.is, b.is})
+				}
+			}
+			return len(list) < mostMissing
+		})
+	}
+	return list
+}
+
+// missing is a rule that has not been posed yet.
+type missing struct {
+	either
+	a, b lit
+}
+
+// eachPair calls do for all pairs of stands of different activities that have a rule, until it
+// returns false.
+func (e *engine) eachPair(m int, do func(a, b stand, rule, back project.Rule) bool) bool {
+	machine, stands := &e.p.Machines[m], e.stands[m]
 	for k, b := range stands {
 		if e.works(2 * k) {
 			return false
@@ -70,8 +107,8 @@ func (e *engine) eachPair(machine *project.Machine, stands []stand, do func(a, b
 	return true
 }
 
-// stands lists what may stand on a machine, by rising activity.
-func (e *engine) stands(machine int32) []stand {
+// standsOn lists what may stand on a machine, by rising activity.
+func (e *engine) standsOn(machine int32) []stand {
 	var list []stand
 	for i := range e.acts {
 		modes := e.p.Activities[i].Modes
@@ -115,8 +152,8 @@ func (e *engine) stands(machine int32) []stand {
 // choicesOf spells the rules between two runs out as choices of which one side holds.
 func (e *engine) choicesOf(machine *project.Machine, a, b stand, rule, back project.Rule) []either {
 	if rule&project.Apart != 0 {
-		far := e.p.Horizon + 1
-		return []either{e.apart(a.act, b.act, min(machine.Gap[a.class][b.class], far), min(machine.Gap[b.class][a.class], far))}
+		most := e.p.Horizon + 1
+		return []either{e.apart(a.act, b.act, min(machine.Gap[a.class][b.class], most), min(machine.Gap[b.class][a.class], most))}
 	}
 	var list []either
 	x, y := &e.acts[a.act], &e.acts[b.act]

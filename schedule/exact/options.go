@@ -73,6 +73,8 @@ type Options struct {
 	// Poll is asked now and then, every 256 conflicts, for the value to beat
 	// and the lower bound known outside (zero: none), and whether to stop.
 	Poll func() (upper, lower int32, stop bool)
+
+	orders int // takes the place of maxOrders, in tests
 }
 
 // Window narrows one activity: its start lies from Earliest to Latest, and its mode is Mode

@@ -1,7 +1,8 @@
 package exact
 
 // maxOrders bounds the pairs of activities that get a variable for their order because of a
-// resource. Beyond it the timetable alone keeps them apart.
+// resource, and those because of machines. Beyond it the timetable alone keeps the first apart,
+// and the second get theirs when a plan breaks their rule.
 const maxOrders = 60_000
 
 // either says that one of two links holds.

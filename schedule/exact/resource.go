@@ -112,7 +112,7 @@ func (e *engine) disjoint(done map[pair]bool) []either {
 				if e.certain(either.first) || e.certain(either.second) {
 					continue
 				}
-				if len(found) == maxOrders {
+				if len(found) == e.room {
 					return found
 				}
 				done[p] = true

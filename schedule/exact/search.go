@@ -37,6 +37,10 @@ func (s *search) run() bool {
 			}
 			s.settle()
 			s.reduce()
+			if s.ended {
+				s.stopped = true
+				return false
+			}
 		}
 	}
 }
@@ -125,6 +129,11 @@ func (s *search) poll() bool {
 // take makes the plan that the bounds have come down to the incumbent and asks for a shorter
 // one. It returns false if there is none.
 func (s *search) take() bool {
+	if s.lazy {
+		if list := s.missing(); s.ended || len(list) > 0 {
+			return s.supply(list)
+		}
+	}
 	n := len(s.acts)
 	plan := project.Plan{Start: make([]int32, n), Mode: make([]int32, n)}
 	for i := range s.acts {
@@ -161,6 +170,17 @@ func (s *search) take() bool {
 	}
 	s.backTo(0)
 	return s.lower < s.upper && s.set(atMost(s.goal, s.upper-1), byNothing)
+}
+
+// supply poses rules that were left out. It returns false if that leaves no plan.
+func (s *search) supply(list []missing) bool {
+	s.backTo(0)
+	for _, m := range list {
+		if !s.addChoice(m.either, m.a, m.b) {
+			return false
+		}
+	}
+	return s.first()
 }
 
 // choose returns the next decision; without one every start and mode is fixed.
