@@ -62,7 +62,8 @@ type Result struct {
 	Stopped bool
 	Plan
 	Goals []Achieved
-	// Conflict holds, if Infeasible, statements of the caller that no plan keeps together.
+	// Conflict holds, if Infeasible, statements of the caller that no plan keeps together, and if
+	// Unknown why the search ended.
 	Conflict []string
 	// Least says that without any one statement of Conflict there would be a plan.
 	Least bool
@@ -85,8 +86,13 @@ func Solve(ctx context.Context, m *Model, o Options) (Result, error) {
 	}
 	res := Result{Status: Status(found.Status), Stopped: ctx.Err() != nil}
 	if found.Plan.Start == nil {
-		if res.Status == Infeasible {
+		switch {
+		case res.Status == Infeasible:
 			res.Conflict, res.Least, err = c.explain(ctx)
+		case res.Stopped:
+			res.Conflict = []string{"stopped before a plan was found, or a proof that there is none"}
+		default:
+			res.Conflict = []string{"the work allowed ended before a plan was found, or a proof that there is none: allow more"}
 		}
 		return res, err
 	}

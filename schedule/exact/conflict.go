@@ -50,12 +50,27 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 	if conflicts <= 0 {
 		conflicts = 20_000
 	}
-	f := &filter{ctx: ctx, p: p, conflicts: conflicts, minimal: true}
+	f := &filter{ctx: ctx, p: p, conflicts: conflicts}
 	parts := partsOf(p)
 	if status, err := f.solve(parts); err != nil || status != Infeasible {
 		return Core{}, err
 	}
-	// Large pieces first: most parts have no share in the conflict.
+	// What propagation refutes almost alone, it refutes fast, and most parts go that way; a search
+	// in earnest is for what is left.
+	for _, f.conflicts = range [2]int64{min(fewConflicts, conflicts), conflicts} {
+		var err error
+		if parts, err = f.shrink(parts); err != nil {
+			return Core{}, err
+		}
+	}
+	return Core{parts, f.minimal}, nil
+}
+
+// fewConflicts bounds the searches of the first round.
+const fewConflicts = 3
+
+// shrink gives up parts, large pieces first: most have no share in the conflict.
+func (f *filter) shrink(parts []Part) ([]Part, error) {
 	for size := max(len(parts)/2, 1); ; size = max(size/2, 1) {
 		f.minimal = true
 		before := len(parts)
@@ -64,7 +79,7 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 			rest := slices.Concat(parts[:first], parts[last:])
 			status, err := f.solve(rest)
 			if err != nil {
-				return Core{}, err
+				return nil, err
 			}
 			if status == Infeasible {
 				parts = rest
@@ -74,9 +89,9 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 		}
 		// Without pauses some rules are harder to keep: then what was needed once may not be
 		// needed any more.
-		again := len(parts) < before && len(p.Calendars) > 0 && ctx.Err() == nil
+		again := len(parts) < before && len(f.p.Calendars) > 0 && f.ctx.Err() == nil
 		if size == 1 && !again {
-			return Core{parts, f.minimal}, nil
+			return parts, nil
 		}
 	}
 }

@@ -24,11 +24,15 @@ func enter(ctx context.Context, b *board, k int, o Options) {
 	}
 }
 
+// worthProof is from how much work on a proof is tried: to pose the problem to the exact engine costs
+// as much as some passes.
+const worthProof = 100
+
 // turns spends a budget of work in one goroutine: heuristics, then proofs of one goal after the
 // other, and heuristics again with what is left.
 func turns(ctx context.Context, b *board, o Options) {
 	heuristic(ctx, b, o.Seed, max(1, o.Work/2))
-	if len(b.p.Activities) <= tooLarge {
+	if len(b.p.Activities) <= tooLarge && o.Work >= worthProof {
 		for done := false; !done && ctx.Err() == nil; {
 			before := b.state().stage
 			b.prove(ctx, o.Seed, int64(o.Work), exact.Alternate)

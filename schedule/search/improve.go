@@ -96,19 +96,19 @@ func needsRanked(p *project.Problem) bool {
 		return true
 	}
 	for _, r := range p.Renewable {
-		if k := len(r.Steps); k > 0 && r.Steps[k-1].From > longTime && len(p.Activities) < large {
+		if k := len(r.Steps); k > 0 && int(r.Steps[k-1].From) > longTime*len(p.Activities) && len(p.Activities) < large {
 			return true
 		}
 	}
 	return false
 }
 
-// longTime is how many ticks make a row for each a waste in a problem that is not large.
-const longTime = 1 << 17
+// longTime is how many ticks for each activity make a row for each tick a waste.
+const longTime = 50
 
 // MaximumLags reports whether arcs have a cycle or bounds may bind, so that an activity may be
 // left without a place.
-func MaximumLags(p *project.Problem) bool { return !newFrame(p).regular() }
+func MaximumLags(p *project.Problem) bool { return needsRanked(p) || !newFrame(p).regular() }
 
 // Improve looks for ever better plans until the work is spent, the context ends, Poll says stop
 // or a plan meets the lower bound.

@@ -16,7 +16,8 @@ type points struct {
 	lo0     []int32   // bounds with nothing placed
 	hi0     []int32
 	lo, hi  []int32
-	hiBy    []int32 // the point whose bound set hi, -1 for its own
+	hiBy    []int32    // the point whose bound set hi, -1 for its own
+	base    [3][]int32 // lo, hi and hiBy with nothing placed, once known
 	trail   []pointMark
 	queue   []int32
 	queued  []bool
@@ -115,19 +116,30 @@ func (q *points) pull(a *pointArc, t int32) int32 {
 // reset forgets what was placed and takes up the bounds, with starts no earlier than raise. It is
 // false if arcs and bounds contradict each other.
 func (q *points) reset(raise []int32) bool {
-	copy(q.lo, q.lo0)
-	copy(q.hi, q.hi0)
-	for i := range q.hiBy {
-		q.hiBy[i] = -1
+	if q.base[0] == nil {
+		copy(q.lo, q.lo0)
+		copy(q.hi, q.hi0)
+		for i := range q.hiBy {
+			q.hiBy[i] = -1
+		}
+		for v := range q.lo {
+			q.enqueue(int32(v))
+		}
+		if !q.spread() {
+			return false
+		}
+		q.base = [3][]int32{slices.Clone(q.lo), slices.Clone(q.hi), slices.Clone(q.hiBy)}
 	}
+	copy(q.lo, q.base[0])
+	copy(q.hi, q.base[1])
+	copy(q.hiBy, q.base[2])
+	ok := true
 	for i, t := range raise {
-		q.lo[2*i] = max(q.lo[2*i], t)
+		ok = ok && q.raise(startOf(int32(i)), t)
 	}
-	q.trail = q.trail[:0]
-	for v := range q.lo {
-		q.enqueue(int32(v))
-	}
-	return q.spread()
+	ok = q.spread() && ok
+	q.keep()
+	return ok
 }
 
 func (q *points) enqueue(v int32) {
@@ -157,9 +169,14 @@ func (q *points) lower(v, t, by int32) bool {
 
 // fix sets the times of an activity and carries them on.
 func (q *points) fix(i, start, end int32) bool {
-	s, e := startOf(i), endOf(i)
-	ok := q.raise(s, start) && q.lower(s, start, s) && q.raise(e, end) && q.lower(e, end, e)
+	ok := q.set(i, start, end)
 	return q.spread() && ok
+}
+
+// set is fix without carrying on; it may be called for several activities before spread.
+func (q *points) set(i, start, end int32) bool {
+	s, e := startOf(i), endOf(i)
+	return q.raise(s, start) && q.lower(s, start, s) && q.raise(e, end) && q.lower(e, end, e)
 }
 
 // spread carries changed labels along the arcs until nothing moves; false if two cross.

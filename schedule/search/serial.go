@@ -77,13 +77,13 @@ func (s *serial) relabel() bool {
 	if !s.q.reset(s.raise) {
 		return false
 	}
+	ok := true
 	for i, in := range s.placed {
-		if in && !s.q.fix(int32(i), s.start[i], s.end[i]) {
-			return false
-		}
+		ok = ok && (!in || s.q.set(int32(i), s.start[i], s.end[i]))
 	}
+	ok = s.q.spread() && ok
 	s.q.keep()
-	return true
+	return ok
 }
 
 // complete places all that is not placed, with so many unschedulings at most. The labels must
