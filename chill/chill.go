@@ -38,6 +38,12 @@ const (
 	closeMargin = 1                     // the same in a refrigerator, where the last kelvin is worth a wait
 )
 
+// SolidCore returns the temperature of the warmest place at which a piece in freezer air is called solid
+// enough to unmould and glaze: −15 °C, or 3 K over warmer air, since the last kelvins towards the air take
+// longer than a night and a place is never as cold as the air. Above −10 °C a piece is not solid enough, so
+// that a freezer warmer than −13 °C never does it. Source: common practice, no source.
+func SolidCore(air unit.Temperature) unit.Temperature { return max(unmouldCore, air+margin) }
+
 // Piece is what is chilled: its body and its material.
 type Piece struct {
 	body    heat.Body
@@ -71,15 +77,11 @@ func OfFormula(f *formula.Formula, s mould.Solid, height unit.Length) (Piece, er
 }
 
 func piece(s mould.Solid, height unit.Length, c material.Composition, density unit.Density) (Piece, error) {
-	airless, ok := c.Density(20)
-	if !ok {
-		return Piece{}, errors.New("the composition of a component is not known well enough to say how it freezes")
+	f, err := foodOf("a component", c, density)
+	if err != nil {
+		return Piece{}, err
 	}
-	air := 0.0
-	if density.Known() && density < airless {
-		air = 1 - float64(density/airless)
-	}
-	t, err := c.Thermal(min(air, 0.95))
+	t, err := f.thermal()
 	if err != nil {
 		return Piece{}, err
 	}
@@ -137,14 +139,13 @@ func placeName(e kitchen.Equipment) string {
 }
 
 // Freeze returns how long the piece takes from a temperature until its core is solid enough to
-// unmould and glaze: −15 °C, or 3 K above the air of a warmer freezer. A freezer above −13 °C
-// never does it, and the error says so.
+// unmould and glaze, see SolidCore. A freezer above −13 °C never does it, and the error says so.
 func (p Piece) Freeze(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
 	air, h, err := surroundings(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	target := max(unmouldCore, air+margin)
+	target := SolidCore(air)
 	if target > warmest {
 		return Wait{}, fmt.Errorf("never solid enough to unmould in %s: take a freezer at −13 °C or colder", placeName(in))
 	}

@@ -175,11 +175,11 @@ func TestNotFrozen(t *testing.T) {
 		hours           int
 		short, doubtful bool
 	}{{5, true, true}, {7, false, true}, {9, false, false}} {
-		if s, d := chill.NotFrozen(time.Duration(c.hours)*time.Hour, a); s != c.short || d != c.doubtful {
+		if s, d := a.NotFrozen(time.Duration(c.hours) * time.Hour); s != c.short || d != c.doubtful {
 			t.Errorf("%d h: %v, %v", c.hours, s, d)
 		}
 	}
-	if s, _ := chill.NotFrozen(48*time.Hour, chill.Answer{}); !s {
+	if s, _ := (chill.Answer{}).NotFrozen(48 * time.Hour); !s {
 		t.Error("a freezer that never does it is not told")
 	}
 }

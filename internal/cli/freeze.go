@@ -148,15 +148,13 @@ func (c *freeze) solve(ctx context.Context, book *document.Book, s *assembly.Sec
 		return out, heat.Run{}, 0, err
 	}
 	var a chill.Answer
-	target := max(unit.Temperature(-15), place.Setting+3)
 	if c.Thaw {
-		target = heat.ThawedCore
-		a, err = body.Thaw(ctx, place, target, chill.Stated)
+		a, err = body.Thaw(ctx, place, heat.ThawedCore, chill.Stated)
 	} else {
 		a, err = body.Freeze(ctx, place, chill.Stated)
 	}
 	if err != nil {
-		return out, a.Run, target, err
+		return out, a.Run, a.Target, err
 	}
 	out.Reached, out.Reason, out.Criterion, out.Surroundings = a.Reached, a.Reason, a.Criterion, a.Place
 	out.CoreTime, out.Band = a.Time.Seconds(), [2]float64{a.Low.Seconds(), a.High.Seconds()}
@@ -179,7 +177,7 @@ func (c *freeze) solve(ctx context.Context, book *document.Book, s *assembly.Sec
 			out.Quick = w.Time.Seconds()
 		}
 	}
-	return out, a.Run, target, nil
+	return out, a.Run, a.Target, nil
 }
 
 func (c *freeze) print(p Process, out frozen) {
