@@ -15,6 +15,7 @@ import (
 // tray below, under which the air moves half as freely (common practice, no source). An inverted
 // piece stands in its mould all the same; unmoulded says that the mould is off.
 func (b *Body) stage(from time.Duration, e kitchen.Equipment, h unit.HeatTransfer, unmoulded bool) heat.Stage {
+	unmoulded = unmoulded || b.portion != (Portion{})
 	bare := heat.Boundary{Air: e.Setting, Transfer: h}
 	if unmoulded && e.Setting > 0 {
 		bare.Humidity = heat.Refrigerator.Humidity // what settles on a frozen piece warms it

@@ -25,6 +25,7 @@ type Body struct {
 	names   []string
 	field   func(cell unit.Length) (*heat.Field, error)
 	round   bool
+	portion Portion // zero for a whole piece
 }
 
 // inside is a layer with a region, or one of an insert, with its place in the piece.
@@ -72,12 +73,12 @@ func NewBody(s *assembly.Section, start Start) (*Body, error) {
 	switch _, log := s.Mould.Solid.(*mould.Log); {
 	case log:
 		b.Notes = append(b.Notes, "a log is taken as a bar of the same section")
-		b.field = b.box
+		b.field = b.bar
 	case rim.IsCircle():
 		b.round = true
 		b.field = b.turned
 	case rim.IsRectangle():
-		b.field = b.box
+		b.field = b.bar
 	default:
 		b.round = true
 		b.Notes = append(b.Notes, "its outline is taken as a circle of the same area")
@@ -176,6 +177,12 @@ func (b *Body) at(r, z unit.Length) heat.Cell {
 
 // turned divides a round piece, or one of another outline as the round one of its area.
 func (b *Body) turned(cell unit.Length) (*heat.Field, error) {
+	g, fill := b.turnedGrid(cell)
+	return heat.NewField(g, b.foods, fill)
+}
+
+// turnedGrid returns the grid of a round piece and what fills it.
+func (b *Body) turnedGrid(cell unit.Length) (heat.Grid, func(heat.Point) heat.Cell) {
 	s := b.section
 	solid, top := s.Mould.Solid, s.Top
 	scale := unit.Length(1)
@@ -206,9 +213,9 @@ func (b *Body) turned(cell unit.Length) (*heat.Field, error) {
 			}
 		}
 		rs = append(rs, outer)
-		return heat.NewField(heat.DiscGrid(heat.Edges(cell, merged(rs, inner, outer, cell/3)...), heat.Edges(cell, zs...)), b.foods, fill)
+		return heat.DiscGrid(heat.Edges(cell, merged(rs, inner, outer, cell/3)...), heat.Edges(cell, zs...)), fill
 	}
-	return heat.NewField(heat.TurnedGrid(heat.Edges(cell, inner, outer), heat.Edges(cell, zs...), outline), b.foods, fill)
+	return heat.TurnedGrid(heat.Edges(cell, inner, outer), heat.Edges(cell, zs...), outline), fill
 }
 
 // stops are the heights of the layers' faces.
@@ -238,8 +245,14 @@ func merged(list []unit.Length, low, high, apart unit.Length) []unit.Length {
 	return append(out, high)
 }
 
-// box divides a quarter of a rectangular piece; a log as a bar of the same section.
-func (b *Body) box(cell unit.Length) (*heat.Field, error) {
+// leastCells is into how many cells half of a portion is divided at least.
+const leastCells = 3
+
+// bar divides a quarter of a rectangular piece; a log as a bar of the same section.
+func (b *Body) bar(cell unit.Length) (*heat.Field, error) { return b.rectangle(cell, Portion{}) }
+
+// rectangle divides a quarter of a portion from the middle of a rectangular piece.
+func (b *Body) rectangle(cell unit.Length, p Portion) (*heat.Field, error) {
 	s := b.section
 	o := s.Mould.Solid.At(s.Top)
 	w, d := o.Width/2, o.Depth/2
@@ -249,13 +262,20 @@ func (b *Body) box(cell unit.Length) (*heat.Field, error) {
 	narrow := func(p heat.Point) unit.Length { // as far from the wall as the nearer of the two sides
 		return max(p.X, p.Y-(d-w))
 	}
-	xs := []unit.Length{0, w}
+	wide, deep := w, d // of the portion
+	if p.Width > 0 {
+		wide = min(wide, p.Width/2)
+	}
+	if p.Depth > 0 {
+		deep = min(deep, p.Depth/2)
+	}
+	xs := []unit.Length{0, wide}
 	for i := range b.inside {
 		xs = append(xs, b.inside[i].layer.Region.Out...)
 	}
-	edges := heat.Edges(cell, merged(xs, 0, w, cell/3)...)
-	ys := heat.Edges(max(cell, d/24), 0, d)
-	if d-w > cell && d > w { // the same layers as seen from the side
+	edges := heat.Edges(min(cell, wide/leastCells), merged(xs, 0, wide, cell/3)...)
+	ys := heat.Edges(min(max(cell, deep/24), deep/leastCells), 0, deep)
+	if wide == w && deep == d && d-w > cell { // the same layers as seen from the side
 		ys = heat.Edges(max(cell, (d-w)/8), 0, d-w)
 		for _, x := range edges[1:] {
 			ys = append(ys, d-w+x)

@@ -181,7 +181,7 @@ func (d *sectioner) roomiest(r assembly.Region, z0, z1 unit.Length) (Point, bool
 				room = min(room, d.px(x-in))
 			}
 			for _, dz := range []unit.Length{-6, 6} { // and above and below
-				if in, out, ok := r.At(z+dz/unit.Length(d.scale)); !ok || x < in || x > out {
+				if in, out, ok := r.At(z + dz/unit.Length(d.scale)); !ok || x < in || x > out {
 					room = min(room, 3)
 				}
 			}
