@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"chablon/heat"
@@ -12,16 +13,12 @@ import (
 )
 
 // stage returns what stands around a piece in a place: bare above, the mould's wall round it, a
-// tray below, under which the air moves half as freely (common practice, no source). An inverted
-// piece stands in its mould all the same; unmoulded says that the mould is off.
-func (b *Body) stage(from time.Duration, e kitchen.Equipment, h unit.HeatTransfer, unmoulded bool) heat.Stage {
+// tray below, under which the air moves half as freely (common practice, no source) and no moisture settles. An
+// inverted piece stands in its mould all the same; unmoulded says that the mould is off.
+func (b *Body) stage(from time.Duration, bare heat.Boundary, unmoulded bool) heat.Stage {
 	unmoulded = unmoulded || b.portion != (Portion{})
-	bare := heat.Boundary{Air: e.Setting, Transfer: h}
-	if unmoulded && e.Setting > 0 {
-		bare.Humidity = heat.Refrigerator.Humidity // what settles on a frozen piece warms it
-	}
 	st := heat.Around(from, bare)
-	st.Bottom.Transfer, st.Bottom.Humidity = h/2, 0
+	st.Bottom.Transfer, st.Bottom.Humidity = bare.Transfer/2, 0
 	if m := b.section.Mould; !unmoulded && m.Wall > 0 {
 		for _, w := range heat.Walls() {
 			if w.Name == m.Material {
@@ -50,6 +47,12 @@ type Answer struct {
 
 	removed float64
 }
+
+// As long as anything is looked for, and what is said where it is not found.
+const (
+	twoWeeks  = 14 * 24 * time.Hour
+	notInTime = "not within two weeks"
+)
 
 // Precision says how fine the field is: the size of a cell, and the grid error that is aimed at;
 // zero takes the cells as they are.
@@ -91,11 +94,10 @@ func (b *Body) Thaw(ctx context.Context, in kitchen.Equipment, core unit.Tempera
 }
 
 func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, until heat.Criterion, words string, target unit.Temperature, unmoulded bool) (Answer, error) {
-	_, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Answer{}, err
 	}
-	low, high := b.doubt(in, h)
 	out := Answer{Target: target, Notes: b.Notes, Wait: Wait{Criterion: words, Place: placeName(in), Method: "heat equation on its section"}}
 	run := func(h unit.HeatTransfer, fine bool) (heat.Run, error) {
 		f, err := b.field(p.Cell)
@@ -104,7 +106,9 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 		}
 		out.Cells = f.Cells()
 		o := heat.Options{GridError: p.GridError, Tolerance: 0.02}
-		stages := []heat.Stage{b.stage(0, in, h, unmoulded)}
+		bare := place.At(place.Usual)
+		bare.Transfer = h
+		stages := []heat.Stage{b.stage(0, bare, unmoulded)}
 		if fine && p.GridError > 0 {
 			return f.Solve(ctx, stages, until, o)
 		}
@@ -114,7 +118,7 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 		}
 		return r, err
 	}
-	if out.Run, err = run(h, true); err != nil {
+	if out.Run, err = run(place.Default, true); err != nil {
 		return out, err
 	}
 	switch out.Run.Status {
@@ -124,7 +128,7 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 		out.Reason = out.Run.Reason
 		return out, nil
 	default:
-		out.Reason = "not within two weeks"
+		out.Reason = notInTime
 		return out, nil
 	}
 	out.Time, out.Low, out.High = out.Run.Time, out.Run.Time, out.Run.Time
@@ -132,36 +136,25 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 		for _, end := range []struct {
 			h  unit.HeatTransfer
 			to *time.Duration
-		}{{high, &out.Low}, {low, &out.High}} {
+		}{{place.High, &out.Low}, {place.Low, &out.High}} {
 			r, err := run(end.h, false)
 			if err != nil {
 				return out, err
 			}
-			if r.Status == heat.Reached {
-				*end.to = r.Time
+			*end.to = r.Time
+			if r.Status != heat.Reached {
+				out.Notes = append(slices.Clone(out.Notes), "at the weak end of its range the place does not do it within two weeks")
+				*end.to = twoWeeks
 			}
 		}
 	} else { // a piece is slowed by its own depth too: its time goes with about three quarters of 1/h
-		out.Low = time.Duration(float64(out.Time) * math.Pow(float64(h/high), 0.75))
-		out.High = time.Duration(float64(out.Time) * math.Pow(float64(h/low), 0.75))
+		out.Low = time.Duration(float64(out.Time) * math.Pow(float64(place.Default/place.High), 0.75))
+		out.High = time.Duration(float64(out.Time) * math.Pow(float64(place.Default/place.Low), 0.75))
 	}
 	const model = 0.10 // of properties and of what the model leaves out; our judgement
 	out.Low = time.Duration(float64(out.Low) * (1 - model))
 	out.High = time.Duration(float64(out.High) * (1 + model))
 	return out, nil
-}
-
-// doubt returns the ends of the range of the surface coefficient.
-func (b *Body) doubt(in kitchen.Equipment, h unit.HeatTransfer) (low, high unit.HeatTransfer) {
-	if in.Transfer > 0 { // measured in this kitchen
-		return h * 0.85, h * 1.15
-	}
-	for _, s := range heat.AllSurroundings() {
-		if s.Default == h {
-			return s.Low, s.High
-		}
-	}
-	return h * 0.7, h * 1.3
 }
 
 // Heat returns the heat that the run took out of the piece, J.

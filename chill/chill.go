@@ -104,74 +104,40 @@ func body(s mould.Solid, height unit.Length) heat.Body {
 	return heat.Brick((rim.Width+low.Width)/2, (rim.Depth+low.Depth)/2, height)
 }
 
-// surroundings returns the air temperature and the surface coefficient of a place.
-func surroundings(e kitchen.Equipment) (unit.Temperature, unit.HeatTransfer, error) {
-	if !e.HasSetting {
-		return 0, 0, fmt.Errorf("the temperature of %s is not on record: enter its setting", e.Name)
-	}
-	if e.Transfer > 0 {
-		return e.Setting, unit.HeatTransfer(e.Transfer), nil
-	}
-	place := heat.StillFreezer
-	switch {
-	case e.Kind == "blast-freezer" || e.Air == "blast":
-		place = heat.BlastFreezer
-	case e.Air == "plate":
-		place = heat.PlateFreezer
-	case e.Kind == "refrigerator" && e.Air == "fan":
-		place = heat.FanRefrigerator
-	case e.Kind == "refrigerator":
-		place = heat.Refrigerator
-	case e.Kind == "ice-bath":
-		place = heat.IceBath
-	case e.Air == "fan":
-		place = heat.FanFreezer
-	}
-	return e.Setting, place.Default, nil
-}
-
-func placeName(e kitchen.Equipment) string {
-	air := map[string]string{"still": "still air", "fan": "fan", "blast": "blast", "plate": "plate"}[e.Air]
-	if air != "" {
-		air += " at "
-	}
-	return fmt.Sprintf("%s, %s%s", e.Name, air, e.Setting.Show())
-}
-
 // Freeze returns how long the piece takes from a temperature until its core is solid enough to
 // unmould and glaze, see SolidCore. A freezer above −13 °C never does it, and the error says so.
 func (p Piece) Freeze(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
-	air, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	target := SolidCore(air)
+	target := SolidCore(place.Usual)
 	if target > warmest {
 		return Wait{}, fmt.Errorf("never solid enough to unmould in %s: take a freezer at −13 °C or colder", placeName(in))
 	}
-	e, err := heat.Freezing(p.body, p.thermal, from, target, air, h)
+	e, err := heat.Freezing(p.body, p.thermal, from, target, place.Usual, place.Default)
 	return wait(e, err, target, in)
 }
 
 // Chill returns how long the piece takes until its core is at 5 °C, or 1 K above the air of a
 // warmer refrigerator; the criterion says which.
 func (p Piece) Chill(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
-	air, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	target := max(chilledCore, air+closeMargin)
-	e, err := heat.Cooling(p.body, p.thermal, from, target, air, h)
+	target := max(chilledCore, place.Usual+closeMargin)
+	e, err := heat.Cooling(p.body, p.thermal, from, target, place.Usual, place.Default)
 	return wait(e, err, target, in)
 }
 
 // Thaw returns how long the frozen piece takes until its core is at 0 °C: soft through.
 func (p Piece) Thaw(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
-	air, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	e, err := heat.Thawing(p.body, p.thermal, from, air, h)
+	e, err := heat.Thawing(p.body, p.thermal, from, place.Usual, place.Default)
 	return wait(e, err, heat.ThawedCore, in)
 }
 

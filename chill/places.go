@@ -1,7 +1,10 @@
 package chill
 
 import (
+	"fmt"
+
 	"chablon/finding"
+	"chablon/heat"
 	"chablon/kitchen"
 	"chablon/unit"
 )
@@ -23,4 +26,54 @@ func UsualFreezers() []UsualFreezer {
 		of("Freezer with a fan at −25 °C", "freezer", "fan", -25, finding.CommonPractice),
 		of("Blast freezer at −35 °C", "blast-freezer", "blast", -35, finding.CommonPractice),
 	}
+}
+
+// placeOf returns a place of the kitchen as its surroundings: those of its kind, with its own setting as the
+// usual temperature, and the coefficient that was measured here if there is one.
+func placeOf(e kitchen.Equipment) (heat.Surroundings, error) {
+	if !e.HasSetting {
+		return heat.Surroundings{}, fmt.Errorf("the temperature of %s is not on record: enter its setting", e.Name)
+	}
+	s := heat.StillFreezer
+	switch {
+	case e.Kind == "blast-freezer" || e.Air == "blast":
+		s = heat.BlastFreezer
+	case e.Air == "plate":
+		s = heat.PlateFreezer
+	case e.Kind == "refrigerator" && e.Air == "fan":
+		s = heat.FanRefrigerator
+	case e.Kind == "refrigerator":
+		s = heat.Refrigerator
+	case e.Kind == "ice-bath":
+		s = heat.IceBath
+	case e.Kind == "counter":
+		s = heat.Counter
+	case e.Air == "fan":
+		s = heat.FanFreezer
+	}
+	s.Usual = e.Setting
+	switch { // what settles on a frozen piece warms it; the ice of a freezer's own air does not
+	case e.Setting <= 0:
+		s.Humidity = 0
+	case s.Humidity == 0:
+		s.Humidity = heat.Refrigerator.Humidity
+	}
+	if e.Transfer > 0 {
+		s.Default = unit.HeatTransfer(e.Transfer)
+		s.Low, s.High = s.Default*(1-measuredDoubt), s.Default*(1+measuredDoubt)
+		s.Source = "measured in this kitchen"
+	}
+	return s, nil
+}
+
+// measuredDoubt is what is left of a coefficient's doubt where it was measured and its range is not on record;
+// our judgement.
+const measuredDoubt = 0.15
+
+func placeName(e kitchen.Equipment) string {
+	air := map[string]string{"still": "still air", "fan": "fan", "blast": "blast", "plate": "plate"}[e.Air]
+	if air != "" {
+		air += " at "
+	}
+	return fmt.Sprintf("%s, %s%s", e.Name, air, e.Setting.Show())
 }

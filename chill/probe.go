@@ -56,11 +56,11 @@ func (b *Body) CorrectFreezing(ctx context.Context, in kitchen.Equipment, readin
 	if !before.Reached {
 		return Corrected{}, errors.New(before.Reason)
 	}
-	_, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Corrected{}, err
 	}
-	low, high := b.doubt(in, h)
+	h := place.Default
 	var last time.Duration
 	for _, r := range readings {
 		last = max(last, r.At)
@@ -70,7 +70,9 @@ func (b *Body) CorrectFreezing(ctx context.Context, in kitchen.Equipment, readin
 		if err != nil {
 			return heat.Run{}, err
 		}
-		return f.Run(ctx, []heat.Stage{b.stage(0, in, unit.HeatTransfer(values[0]), false)}, heat.Criterion{}, heat.Options{Limit: last, Tolerance: 0.02})
+		bare := place.At(place.Usual)
+		bare.Transfer = unit.HeatTransfer(values[0])
+		return f.Run(ctx, []heat.Stage{b.stage(0, bare, false)}, heat.Criterion{}, heat.Options{Limit: last, Tolerance: 0.02})
 	}
 	model := func(values []float64) ([]unit.Temperature, error) {
 		run, err := curve(values)
@@ -79,7 +81,7 @@ func (b *Body) CorrectFreezing(ctx context.Context, in kitchen.Equipment, readin
 		}
 		out := make([]unit.Temperature, len(readings))
 		for i, r := range readings {
-			out[i] = coreAt(run.Curve, r.At)
+			out[i] = (&follower{curve: run.Curve}).core(r.At)
 		}
 		return out, nil
 	}
@@ -98,7 +100,7 @@ func (b *Body) CorrectFreezing(ctx context.Context, in kitchen.Equipment, readin
 		}
 		list[i] = heat.ProbeReading{At: r.At, Temperature: r.Temperature, Error: unit.TempDiff(math.Hypot(float64(probeError), b.offCore(h, off)))}
 	}
-	fit, err := heat.Calibrate([]heat.Unknown{{Name: "surface coefficient", Guess: float64(h), Doubt: math.Max(0.05, math.Log(float64(high/low))/4)}}, list, model)
+	fit, err := heat.Calibrate([]heat.Unknown{{Name: "surface coefficient", Guess: float64(h), Doubt: math.Max(0.05, math.Log(float64(place.High/place.Low))/4)}}, list, model)
 	if err != nil {
 		return out, err
 	}
@@ -134,18 +136,4 @@ func (b *Body) offCore(h unit.HeatTransfer, off unit.Length) float64 {
 	half := float64(min(b.section.Top, b.section.Mould.Solid.At(b.section.Top).Width) / 2)
 	biot := float64(h) * half / frozen
 	return between * biot / (2 + biot) * math.Min(1, math.Pow(float64(off)/half, 2))
-}
-
-// coreAt returns the core's temperature at a time of a curve.
-func coreAt(curve []heat.Sample, at time.Duration) unit.Temperature {
-	for i := 1; i < len(curve); i++ {
-		if b := curve[i]; b.Time >= at {
-			a := curve[i-1]
-			if b.Time == a.Time {
-				return b.Core
-			}
-			return a.Core + (b.Core-a.Core)*unit.Temperature(float64(at-a.Time)/float64(b.Time-a.Time))
-		}
-	}
-	return curve[len(curve)-1].Core
 }

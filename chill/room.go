@@ -49,7 +49,7 @@ func (b *Body) Stand(ctx context.Context, room unit.Temperature, humidity float6
 		return Out{}, err
 	}
 	out := Out{DewPoint: dew, Looked: 8 * time.Hour}
-	out.Run, err = f.Run(ctx, []heat.Stage{standing(room, humidity)}, heat.Criterion{}, heat.Options{Limit: out.Looked, Tolerance: 0.02})
+	out.Run, err = f.Run(ctx, []heat.Stage{b.stage(0, standing(room, humidity), true)}, heat.Criterion{}, heat.Options{Limit: out.Looked, Tolerance: 0.02})
 	if err != nil {
 		return out, err
 	}
@@ -82,7 +82,7 @@ func (b *Body) Serve(ctx context.Context, in kitchen.Equipment, room unit.Temper
 	if !(coldest < hottest) {
 		return Served{}, fmt.Errorf("serving between %s and %s: the first must be the colder", coldest.Show(), hottest.Show())
 	}
-	_, h, err := surroundings(in)
+	fridge, err := placeOf(in)
 	if err != nil {
 		return Served{}, err
 	}
@@ -91,14 +91,14 @@ func (b *Body) Serve(ctx context.Context, in kitchen.Equipment, room unit.Temper
 		return Served{}, err
 	}
 	o := heat.Options{Tolerance: 0.02}
-	thaw, err := f.Run(ctx, []heat.Stage{b.stage(0, in, h, true)}, heat.ColdestAbove(coldest), o)
+	thaw, err := f.Run(ctx, []heat.Stage{b.stage(0, fridge.At(fridge.Usual), true)}, heat.ColdestAbove(coldest), o)
 	if err != nil {
 		return Served{}, err
 	}
 	if thaw.Status != heat.Reached {
 		reason := thaw.Reason
 		if reason == "" {
-			reason = "not within two weeks"
+			reason = notInTime
 		}
 		return Served{Reason: reason}, nil
 	}
@@ -107,7 +107,7 @@ func (b *Body) Serve(ctx context.Context, in kitchen.Equipment, room unit.Temper
 		return Served{}, err
 	}
 	o.Limit = out.Looked
-	stand, err := f.Run(ctx, []heat.Stage{standing(room, humidity)}, heat.Criterion{}, o)
+	stand, err := f.Run(ctx, []heat.Stage{b.stage(0, standing(room, humidity), true)}, heat.Criterion{}, o)
 	if err != nil {
 		return Served{}, err
 	}
@@ -123,11 +123,9 @@ func (b *Body) Serve(ctx context.Context, in kitchen.Equipment, room unit.Temper
 	return out, nil
 }
 
-// standing is a room, with a board below.
-func standing(room unit.Temperature, humidity float64) heat.Stage {
+// standing is the air of a room.
+func standing(room unit.Temperature, humidity float64) heat.Boundary {
 	place := heat.Room.At(room)
 	place.Humidity = humidity
-	st := heat.Around(0, place)
-	st.Bottom.Humidity, st.Bottom.Transfer = 0, st.Bottom.Transfer/2
-	return st
+	return place
 }
