@@ -81,7 +81,7 @@ func (b *Body) CorrectFreezing(ctx context.Context, in kitchen.Equipment, readin
 		}
 		out := make([]unit.Temperature, len(readings))
 		for i, r := range readings {
-			out[i] = (&follower{curve: run.Curve}).core(r.At)
+			out[i] = (&follower{curve: run.Curve}).at(r.At).Core
 		}
 		return out, nil
 	}

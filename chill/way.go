@@ -81,10 +81,16 @@ type Pass struct {
 	Sure             bool
 }
 
-// Moment is the piece at a moment, with the range of its core.
+// Moment is the piece at a moment: with the coefficients as usual, and at their weak and strong ends.
 type Moment struct {
 	heat.Sample
-	CoreLow, CoreHigh unit.Temperature
+	Weak, Strong heat.Sample
+}
+
+// Range returns the range of a figure of the piece, such as its core's temperature.
+func (m Moment) Range(of func(heat.Sample) unit.Temperature) (low, high unit.Temperature) {
+	a, b, c := of(m.Sample), of(m.Weak), of(m.Strong)
+	return min(a, b, c), max(a, b, c)
 }
 
 // Way is what becomes of a piece in one place after the other.
@@ -99,7 +105,7 @@ type Way struct {
 }
 
 // Follow answers what becomes of a piece on its way through legs, and when it passes limits. The range of the
-// core and of the times is that of the coefficients: the way is solved with all of them as usual, all at
+// temperatures and of the times is that of the coefficients: the way is solved with all of them as usual, all at
 // their weak and all at their strong ends. What the model leaves out is not in it (see Freeze: 10 % of a time).
 //
 // A first leg without a time that cannot make the piece solid, other legs without one, a temperature, humidity or
@@ -121,14 +127,10 @@ func (b *Body) Follow(ctx context.Context, legs []Leg, limits []Limit, p Precisi
 		}
 	}
 	out.Run = runs[0]
-	var cores [2]follower
-	for i := range cores {
-		cores[i].curve = runs[i+1].Curve
-	}
+	weak, strong := follower{curve: runs[1].Curve}, follower{curve: runs[2].Curve}
 	leg := 0
 	for _, s := range out.Run.Curve {
-		a, b := cores[0].core(s.Time), cores[1].core(s.Time)
-		m := Moment{Sample: s, CoreLow: min(s.Core, a, b), CoreHigh: max(s.Core, a, b)}
+		m := Moment{Sample: s, Weak: weak.at(s.Time), Strong: strong.at(s.Time)}
 		out.Curve = append(out.Curve, m)
 		if end := out.Starts[leg] + out.Legs[leg].For; leg == len(out.Ends) && s.Time >= end-time.Microsecond {
 			out.Ends = append(out.Ends, m)
@@ -261,15 +263,21 @@ type follower struct {
 	next  int
 }
 
-// core returns the core's temperature at a time, straight between the samples.
-func (f *follower) core(at time.Duration) unit.Temperature {
-	for f.next < len(f.curve)-1 && f.curve[f.next].Time < at {
+// at returns the sample at a time, straight between those of the curve.
+func (f *follower) at(t time.Duration) heat.Sample {
+	for f.next < len(f.curve)-1 && f.curve[f.next].Time < t {
 		f.next++
 	}
 	b := f.curve[f.next]
-	if f.next == 0 || b.Time <= at {
-		return b.Core
+	if f.next == 0 || b.Time <= t {
+		return b
 	}
 	a := f.curve[f.next-1]
-	return a.Core + (b.Core-a.Core)*unit.Temperature(float64(at-a.Time)/float64(b.Time-a.Time))
+	part := float64(t-a.Time) / float64(b.Time-a.Time)
+	mix := func(x, y unit.Temperature) unit.Temperature { return x + (y-x)*unit.Temperature(part) }
+	return heat.Sample{
+		Time: t, Core: mix(a.Core, b.Core), Surface: mix(a.Surface, b.Surface), Mean: mix(a.Mean, b.Mean),
+		Warmest: mix(a.Warmest, b.Warmest), Coldest: mix(a.Coldest, b.Coldest),
+		FrozenShare: a.FrozenShare + (b.FrozenShare-a.FrozenShare)*part,
+	}
 }

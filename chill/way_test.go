@@ -25,8 +25,9 @@ func follow(t testing.TB, b *chill.Body, limits []chill.Limit, legs ...chill.Leg
 		t.Fatalf("%d ends of %d legs, energy error %g", len(w.Ends), len(legs), w.Run.EnergyError)
 	}
 	for _, m := range w.Curve {
-		if !(m.CoreLow <= m.Core && m.Core <= m.CoreHigh) {
-			t.Fatalf("at %v the core of %v lies outside %v to %v", m.Time, m.Core, m.CoreLow, m.CoreHigh)
+		low, high := m.Range(func(s heat.Sample) unit.Temperature { return s.Core })
+		if !(low <= m.Core && m.Core <= high) || m.Weak.Time != m.Time || m.Strong.Time != m.Time {
+			t.Fatalf("at %v the core of %v lies outside %v to %v", m.Time, m.Core, low, high)
 		}
 	}
 	return w
