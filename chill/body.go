@@ -23,8 +23,7 @@ type Body struct {
 	inside  []inside
 	foods   []*material.Table
 	names   []string
-	field   func(cell unit.Length) (*heat.Field, error)
-	round   bool
+	round   bool    // solved as turned
 	portion Portion // zero for a whole piece
 }
 
@@ -73,16 +72,11 @@ func NewBody(s *assembly.Section, start Start) (*Body, error) {
 	switch _, log := s.Mould.Solid.(*mould.Log); {
 	case log:
 		b.Notes = append(b.Notes, "a log is taken as a bar of the same section")
-		b.field = b.bar
 	case rim.IsCircle():
 		b.round = true
-		b.field = b.turned
-	case rim.IsRectangle():
-		b.field = b.bar
-	default:
+	case !rim.IsRectangle():
 		b.round = true
 		b.Notes = append(b.Notes, "its outline is taken as a circle of the same area")
-		b.field = b.turned
 	}
 	return b, nil
 }
@@ -175,6 +169,31 @@ func (b *Body) at(r, z unit.Length) heat.Cell {
 	return heat.Cell{Food: b.inside[nearest].food, Start: b.inside[nearest].start}
 }
 
+// field divides the piece, or the portion.
+func (b *Body) field(cell unit.Length) (*heat.Field, error) {
+	switch {
+	case b.portion.Wedges > 0:
+		return b.wedge(cell, b.portion.Wedges)
+	case b.round:
+		return b.turned(cell)
+	}
+	return b.rectangle(cell, b.portion)
+}
+
+// Conducting returns the piece with the conductivity of all its foods times a factor, such as a calibration
+// gives, above 0.
+func (b *Body) Conducting(factor float64) (*Body, error) {
+	if !(factor >= 0.05 && factor <= 20) {
+		return nil, fmt.Errorf("conductivity times %g: give a factor from 0.05 to 20", factor)
+	}
+	next := *b
+	next.foods = make([]*material.Table, len(b.foods))
+	for i, t := range b.foods {
+		next.foods[i] = t.Conducting(factor)
+	}
+	return &next, nil
+}
+
 // turned divides a round piece, or one of another outline as the round one of its area.
 func (b *Body) turned(cell unit.Length) (*heat.Field, error) {
 	g, fill := b.turnedGrid(cell)
@@ -248,10 +267,8 @@ func merged(list []unit.Length, low, high, apart unit.Length) []unit.Length {
 // leastCells is into how many cells half of a portion is divided at least.
 const leastCells = 3
 
-// bar divides a quarter of a rectangular piece; a log as a bar of the same section.
-func (b *Body) bar(cell unit.Length) (*heat.Field, error) { return b.rectangle(cell, Portion{}) }
-
-// rectangle divides a quarter of a portion from the middle of a rectangular piece.
+// rectangle divides a quarter of a rectangular piece, or of a portion from its middle; a log as a bar of the same
+// section.
 func (b *Body) rectangle(cell unit.Length, p Portion) (*heat.Field, error) {
 	s := b.section
 	o := s.Mould.Solid.At(s.Top)

@@ -22,7 +22,7 @@ func (b *Body) Key(in kitchen.Equipment, question string) string {
 		}
 	}
 	fmt.Fprintf(h, "%s %s %s %s %s ", question, in.Kind, in.Air, b.section.Mould.Material, placeName(in))
-	number(float64(b.portion.Wedges), float64(b.portion.Width), float64(b.portion.Depth), float64(in.Setting), in.Transfer, float64(b.section.Top), float64(b.section.Mould.Wall))
+	number(float64(b.portion.Wedges), float64(b.portion.Width), float64(b.portion.Depth), float64(in.Setting), in.Transfer, in.TransferLow, in.TransferHigh, float64(b.section.Top), float64(b.section.Mould.Wall))
 	for z := 0; z <= 16; z++ {
 		o := b.section.Mould.Solid.At(b.section.Top * unit.Length(z) / 16)
 		number(float64(o.Width), float64(o.Depth), float64(o.Hole), float64(o.Area()))

@@ -61,13 +61,17 @@ func placeOf(e kitchen.Equipment) (heat.Surroundings, error) {
 	if e.Transfer > 0 {
 		s.Default = unit.HeatTransfer(e.Transfer)
 		s.Low, s.High = s.Default*(1-measuredDoubt), s.Default*(1+measuredDoubt)
+		if e.TransferLow > 0 { // two standard deviations, as the ranges of the other places
+			s.Low = min(s.Low, unit.HeatTransfer(e.TransferLow*e.TransferLow/e.Transfer))
+			s.High = max(s.High, unit.HeatTransfer(e.TransferHigh*e.TransferHigh/e.Transfer))
+		}
 		s.Source = "measured in this kitchen"
 	}
 	return s, nil
 }
 
-// measuredDoubt is what is left of a coefficient's doubt where it was measured and its range is not on record;
-// our judgement.
+// measuredDoubt is what is at least left of the doubt of a coefficient that was measured: a freezer is not the
+// same every day, full or empty, iced or not. Our judgement.
 const measuredDoubt = 0.15
 
 func placeName(e kitchen.Equipment) string {

@@ -33,7 +33,6 @@ func (b *Body) Cut(p Portion) (*Body, error) {
 	case b.round && (p.Wedges < 2 || p.Wedges > 64 || p.Width != 0 || p.Depth != 0):
 		return nil, fmt.Errorf("wedges %d: cut a round piece into 2 to 64 wedges", p.Wedges)
 	case b.round:
-		cut.field = func(cell unit.Length) (*heat.Field, error) { return b.wedge(cell, p.Wedges) }
 		return &cut, nil
 	case p.Wedges != 0:
 		return nil, fmt.Errorf("wedges %d: the piece is not round: give the width or depth of a portion", p.Wedges)
@@ -48,7 +47,6 @@ func (b *Body) Cut(p Portion) (*Body, error) {
 			return nil, fmt.Errorf("portion %s %s: give one from 1 mm to the piece's %s, or none", x.name, x.size.Show(), x.most.Show())
 		}
 	}
-	cut.field = func(cell unit.Length) (*heat.Field, error) { return b.rectangle(cell, p) }
 	return &cut, nil
 }
 
