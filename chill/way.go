@@ -33,6 +33,13 @@ func (l *Leg) boundary(h unit.HeatTransfer) heat.Boundary {
 	return heat.Boundary{Air: l.At, Transfer: h, Humidity: l.Humidity}
 }
 
+// coefficients are that of a leg as usual, and at its weak and strong ends.
+var coefficients = [3]func(l *Leg) unit.HeatTransfer{
+	func(l *Leg) unit.HeatTransfer { return l.Default },
+	func(l *Leg) unit.HeatTransfer { return l.Low },
+	func(l *Leg) unit.HeatTransfer { return l.High },
+}
+
 // Limit is a temperature that a way is watched for: when a figure of the piece falls to it or below, or rises
 // to it or above.
 type Limit struct {
@@ -117,11 +124,7 @@ func (b *Body) Follow(ctx context.Context, legs []Leg, limits []Limit, p Precisi
 		return Way{}, err
 	}
 	var runs [3]heat.Run
-	for i, of := range [...]func(l *Leg) unit.HeatTransfer{
-		func(l *Leg) unit.HeatTransfer { return l.Default },
-		func(l *Leg) unit.HeatTransfer { return l.Low },
-		func(l *Leg) unit.HeatTransfer { return l.High },
-	} {
+	for i, of := range coefficients {
 		if runs[i], err = b.along(ctx, &out, of, p); err != nil {
 			return Way{}, err
 		}
