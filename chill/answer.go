@@ -74,8 +74,11 @@ var (
 // largest doubt; the two ends are solved too if the precision states an error, else they follow
 // the quick estimate.
 func (b *Body) Freeze(ctx context.Context, in kitchen.Equipment, p Precision) (Answer, error) {
+	if _, err := placeOf(in); err != nil {
+		return Answer{}, err
+	}
 	target := SolidCore(in.Setting)
-	if in.HasSetting && target > warmest {
+	if target > warmest {
 		return Answer{Target: target, Reason: fmt.Sprintf("never solid enough to unmould in %s: take a freezer at −13 °C or colder", placeName(in)), Wait: Wait{Place: placeName(in)}}, nil
 	}
 	return b.solve(ctx, in, p, heat.WarmestBelow(target), "warmest place inside at "+target.Show(), target, false)
@@ -98,7 +101,7 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 	if err != nil {
 		return Answer{}, err
 	}
-	out := Answer{Target: target, Notes: b.Notes, Wait: Wait{Criterion: words, Place: placeName(in), Method: "heat equation on its section"}}
+	out := Answer{Target: target, Wait: Wait{Criterion: words, Place: placeName(in), Method: "heat equation on its section"}}
 	run := func(h unit.HeatTransfer, fine bool) (heat.Run, error) {
 		f, err := b.field(p.Cell)
 		if err != nil {
@@ -121,6 +124,7 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 	if out.Run, err = run(place.Default, true); err != nil {
 		return out, err
 	}
+	out.Notes = b.notes(out.Run, in.Setting)
 	switch out.Run.Status {
 	case heat.Reached:
 		out.Reached = true
@@ -155,6 +159,18 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 	out.Low = time.Duration(float64(out.Low) * (1 - model))
 	out.High = time.Duration(float64(out.High) * (1 + model))
 	return out, nil
+}
+
+// notes returns what is simplified of the piece, and in which of its foods nothing freezes at the coldest air of
+// a run.
+func (b *Body) notes(r heat.Run, air unit.Temperature) []string {
+	out := slices.Clone(b.Notes)
+	for _, i := range r.NoIce {
+		if air < 0 {
+			out = append(out, fmt.Sprintf("%s does not freeze at %s: it stays as soft as its fat and sugar leave it", b.called[i], air.Show()))
+		}
+	}
+	return out
 }
 
 // Heat returns the heat that the run took out of the piece, J.

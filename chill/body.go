@@ -22,9 +22,10 @@ type Body struct {
 	section *assembly.Section
 	inside  []inside
 	foods   []*material.Table
-	names   []string
-	round   bool    // solved as turned
-	portion Portion // zero for a whole piece
+	names   []string // of the foods, each with its density
+	called  []string // the same, as the cook calls them
+	round   bool     // solved as turned
+	portion Portion  // zero for a whole piece
 }
 
 // inside is a layer with a region, or one of an insert, with its place in the piece.
@@ -139,7 +140,7 @@ func (b *Body) food(l *assembly.Placed) (int, error) {
 	if err != nil {
 		return 0, fmt.Errorf("%s: %w", l.Of.Name(), err)
 	}
-	b.foods, b.names = append(b.foods, table), append(b.names, id)
+	b.foods, b.names, b.called = append(b.foods, table), append(b.names, id), append(b.called, l.Of.Name())
 	return len(b.foods) - 1, nil
 }
 

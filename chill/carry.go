@@ -20,8 +20,11 @@ type Carried struct {
 	Reason           string // why the core is never that warm, if Out is zero
 }
 
-// carryLimit is how long a piece is looked at after the heat: what still flows inwards has done so by then.
-const carryLimit = 3 * time.Hour
+// How long a piece is looked at: in the heat, and after it, by when what still flows inwards has done so.
+const (
+	heatLimit  = 24 * time.Hour
+	carryLimit = 3 * time.Hour
+)
 
 // CarryOver answers how long a piece takes in the heat until its core is at a temperature, and how much warmer the
 // core still becomes in the place that it is put into then; the times of both legs do not count. Its range is that
@@ -35,17 +38,17 @@ func (b *Body) CarryOver(ctx context.Context, hot Leg, core unit.Temperature, th
 		if err != nil {
 			return Carried{}, err
 		}
-		in, err := f.Run(ctx, []heat.Stage{b.stage(0, hot.boundary(of(&hot)), hot.Unmoulded)}, heat.CoreAbove(core), heat.Options{Longest: wayStep})
+		in, err := f.Run(ctx, []heat.Stage{b.stage(0, hot.boundary(of(&hot)), hot.Unmoulded)}, heat.CoreAbove(core), heat.Options{Limit: heatLimit, Tolerance: wayTolerance, Longest: wayStep})
 		switch {
 		case err != nil:
 			return Carried{}, err
 		case in.Status != heat.Reached && i > 0: // at an end of the range only
-			out.OutHigh = twoWeeks
+			out.OutHigh = heatLimit
 			continue
 		case in.Status != heat.Reached:
 			reason := in.Reason
 			if reason == "" {
-				reason = notInTime
+				reason = "not within a day"
 			}
 			return Carried{Reason: reason}, nil
 		case in.Time == 0:
@@ -54,7 +57,7 @@ func (b *Body) CarryOver(ctx context.Context, hot Leg, core unit.Temperature, th
 		if f, err = f.Resume(in.Final); err != nil {
 			return Carried{}, err
 		}
-		after, err := f.Run(ctx, []heat.Stage{b.stage(0, then.boundary(of(&then)), then.Unmoulded || hot.Unmoulded)}, heat.Criterion{}, heat.Options{Limit: carryLimit, Longest: wayStep})
+		after, err := f.Run(ctx, []heat.Stage{b.stage(0, then.boundary(of(&then)), then.Unmoulded || hot.Unmoulded)}, heat.Criterion{}, heat.Options{Limit: carryLimit, Tolerance: wayTolerance, Longest: wayStep})
 		if err != nil {
 			return Carried{}, err
 		}

@@ -34,6 +34,9 @@ func placeOf(e kitchen.Equipment) (heat.Surroundings, error) {
 	if !e.HasSetting {
 		return heat.Surroundings{}, fmt.Errorf("the temperature of %s is not on record: enter its setting", e.Name)
 	}
+	if !(e.Setting >= coldestPlace && e.Setting <= hottestPlace) {
+		return heat.Surroundings{}, &heat.InputError{Field: "temperature of " + e.Name, Value: fmt.Sprintf("%g °C", e.Setting.Celsius()), Remedy: fmt.Sprintf("enter a setting between %g and %g °C", float64(coldestPlace), float64(hottestPlace))}
+	}
 	s := heat.StillFreezer
 	switch {
 	case e.Kind == "blast-freezer" || e.Air == "blast":
@@ -69,6 +72,12 @@ func placeOf(e kitchen.Equipment) (heat.Surroundings, error) {
 	}
 	return s, nil
 }
+
+// Temperatures that a place may have: those that heat.Field takes.
+const (
+	coldestPlace = unit.Temperature(-120)
+	hottestPlace = unit.Temperature(200)
+)
 
 // measuredDoubt is what is at least left of the doubt of a coefficient that was measured: a freezer is not the
 // same every day, full or empty, iced or not. Our judgement.

@@ -118,7 +118,7 @@ type Way struct {
 // A first leg without a time that cannot make the piece solid, other legs without one, a temperature, humidity or
 // coefficient that cannot be used, or more than two weeks in all give an error.
 func (b *Body) Follow(ctx context.Context, legs []Leg, limits []Limit, p Precision) (Way, error) {
-	out := Way{Notes: b.Notes}
+	var out Way
 	var err error
 	if out.Legs, out.Starts, err = b.times(ctx, legs, p); err != nil {
 		return Way{}, err
@@ -130,6 +130,11 @@ func (b *Body) Follow(ctx context.Context, legs []Leg, limits []Limit, p Precisi
 		}
 	}
 	out.Run = runs[0]
+	coldest := out.Legs[0].At
+	for _, l := range out.Legs {
+		coldest = min(coldest, l.At)
+	}
+	out.Notes = b.notes(out.Run, coldest)
 	weak, strong := follower{curve: runs[1].Curve}, follower{curve: runs[2].Curve}
 	leg := 0
 	for _, s := range out.Run.Curve {
