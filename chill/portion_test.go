@@ -148,3 +148,13 @@ func TestCutRefuses(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkWedge(b *testing.B) {
+	s, err := mould.Ring(200*mm, 45*mm)
+	wedge := cut(b, bodyOf(b, s, err, chill.At(-18, -18)), chill.Portion{Wedges: 8})
+	for b.Loop() {
+		if _, err := wedge.Serve(b.Context(), fridge, 22, 0.5, 2, 12); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

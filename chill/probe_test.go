@@ -255,3 +255,14 @@ func TestNotFrozen(t *testing.T) {
 		t.Error("a freezer that never does it is not told")
 	}
 }
+
+func BenchmarkProbe(b *testing.B) {
+	s, err := mould.Ring(200*mm, 45*mm)
+	body := bodyOf(b, s, err, chill.At(18, -18))
+	readings := []chill.Probe{{At: 4 * time.Hour, Temperature: -4.5}, {At: 7 * time.Hour, Temperature: -9}, {At: 8 * time.Hour, Temperature: -12}}
+	for b.Loop() {
+		if _, err := body.CorrectFreezing(b.Context(), freezer("still", -20), readings); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -83,7 +83,7 @@ func TestNeverNotANumber(t *testing.T) {
 		case 0:
 			s, err = mould.Ring(unit.Length(x("diameter", 0.02, 0.3)), unit.Length(x("height", 0.005, 0.1)))
 		case 1:
-			s, err = mould.Frame(unit.Length(x("width", 0.02, 0.4)), unit.Length(x("depth", 0.02, 0.4)), unit.Length(x("height", 0.005, 0.1)), 0, 0)
+			s, err = mould.Frame(unit.Length(x("width", 0.02, 0.15)), unit.Length(x("depth", 0.02, 0.15)), unit.Length(x("height", 0.005, 0.06)), 0, 0)
 		default:
 			s, err = mould.Dome(unit.Length(x("radius", 0.01, 0.1)), 0)
 		}

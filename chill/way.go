@@ -202,10 +202,10 @@ func (b *Body) untilSolid(ctx context.Context, l *Leg, p Precision) (time.Durati
 }
 
 // Steps of a way: the error of one, K, and how long it may be: a limit that is passed between
-// two samples is found to a minute or so.
+// two samples is found to a minute or two.
 const (
 	wayTolerance = 0.02
-	wayStep      = 5 * time.Minute
+	wayStep      = 10 * time.Minute
 )
 
 // along solves the way with a coefficient of each leg.

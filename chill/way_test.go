@@ -120,3 +120,15 @@ func TestWayRefuses(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkWay(b *testing.B) {
+	s, err := mould.Ring(200*mm, 45*mm)
+	body := bodyOf(b, s, err, chill.At(18, -18))
+	legs := []chill.Leg{leg(heat.StillFreezer, -20, 0, false), leg(heat.Refrigerator, 4, 16*time.Hour, true), leg(heat.Van, 5, time.Hour, false), leg(heat.Counter, 23, 2*time.Hour, false)}
+	limits := chill.UsualLimits(-20, 2, 12)
+	for b.Loop() {
+		if _, err := body.Follow(b.Context(), legs, limits, chill.Planning); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
