@@ -29,6 +29,8 @@ type freeze struct {
 	From     string   `help:"Temperature of what is not frozen when it goes in; the room's if not said." placeholder:"TEMP"`
 	For      string   `help:"How long it stays in the first place, with --then; until solid enough to unmould if not said." placeholder:"TIME"`
 	Then     []string `sep:"none" help:"Where it goes next and for how long, PLACE=TIME or PLACE@TEMP=TIME: refrigerator=4h, van@8°C=40min; or the word unmould. May be given again and again." placeholder:"PLACE=TIME"`
+	Cut      string   `help:"Of a portion that is cut from it: how many wedges, or its size such as 40mm or 40mmx80mm." placeholder:"PORTION"`
+	Probe    []string `sep:"none" help:"A temperature that was read in the core, TIME=TEMP, such as 4h=-8°C: it corrects the freezing. May be given again and again." placeholder:"TIME=TEMP"`
 	JSON     bool     `help:"Print one JSON object."`
 	Output   string   `short:"o" help:"Draw the curve into this file: .svg, .pdf or .png." placeholder:"FILE"`
 }
@@ -44,7 +46,7 @@ type frozen struct {
 	Criterion    string     `json:"criterion"`
 	Surroundings string     `json:"surroundings"`
 	Curve        []frozenAt `json:"curve"`
-	Quick        float64    `json:"quick_estimate_s"`
+	Quick        float64    `json:"quick_estimate_s"` // 0 of a portion
 	EnergyError  float64    `json:"energy_error"`
 	GridError    float64    `json:"grid_error"`
 	Cells        int        `json:"cells"`
@@ -52,6 +54,7 @@ type frozen struct {
 
 	Stages []frozenStage `json:"stages,omitempty"` // of --then
 	Passes []frozenPass  `json:"passes,omitempty"`
+	Probed *frozenProbe  `json:"probed,omitempty"` // of --probe
 }
 
 type frozenAt struct {
@@ -99,6 +102,9 @@ func (c *freeze) Run(ctx context.Context, p Process) error {
 		room = q.Temperature()
 	}
 	section := a.Refit(m, assembly.SameThickness, book.Owned()).Assembly.Lay(m)
+	if len(c.Probe) > 0 && (c.Thaw || len(c.Then) > 0) {
+		return fmt.Errorf("--probe %s: corrects a freezing, without --thaw and --then", c.Probe[0])
+	}
 	if c.For != "" && len(c.Then) == 0 {
 		return fmt.Errorf("--for %s: belongs to --then; without it the answer is how long it takes", c.For)
 	}
@@ -156,6 +162,15 @@ func (c *freeze) solve(ctx context.Context, book *document.Book, s *assembly.Sec
 	if err != nil {
 		return out, 0, err
 	}
+	if c.Cut != "" {
+		p, err := c.portion()
+		if err != nil {
+			return out, 0, err
+		}
+		if body, err = body.Cut(p); err != nil {
+			return out, 0, fmt.Errorf("--cut %s: %w", c.Cut, err)
+		}
+	}
 	core := func(s heat.Sample) unit.Temperature { return s.Warmest } // the place that decides: the core, unless a frozen insert lies there
 	if c.Thaw {
 		core = func(s heat.Sample) unit.Temperature { return s.Coldest }
@@ -195,6 +210,14 @@ func (c *freeze) solve(ctx context.Context, book *document.Book, s *assembly.Sec
 		}
 		out.Curve = curveOf(w.Curve, core)
 	}
+	if len(c.Probe) > 0 {
+		if err := c.correct(ctx, body, place, &out); err != nil {
+			return out, a.Target, err
+		}
+	}
+	if c.Cut != "" {
+		return out, a.Target, nil // the quick estimate is of the whole piece
+	}
 	if quick, err := chill.OfSection(s); err == nil {
 		var w chill.Wait
 		if c.Thaw {
@@ -217,11 +240,17 @@ func (c *freeze) print(p Process, out frozen) {
 		fmt.Fprintf(p.Stdout, "%s: %s\n", out.Surroundings, out.Reason)
 	default:
 		fmt.Fprintf(p.Stdout, "%s, %s: %s (%s to %s)\n", out.Criterion, out.Surroundings, seconds(out.CoreTime), seconds(out.Band[0]), seconds(out.Band[1]))
-		fmt.Fprintf(p.Stdout, "quick estimate %s; %d cells, grid error %.2g %%, energy error %.1g\n", seconds(out.Quick), out.Cells, 100*out.GridError, out.EnergyError)
+		if out.Quick > 0 {
+			fmt.Fprintf(p.Stdout, "quick estimate %s; ", seconds(out.Quick))
+		}
+		fmt.Fprintf(p.Stdout, "%d cells, grid error %.2g %%, energy error %.1g\n", out.Cells, 100*out.GridError, out.EnergyError)
 		for k := range 9 {
 			x := out.Curve[(len(out.Curve)-1)*k/8]
 			fmt.Fprintf(p.Stdout, "%10s  core %6.1f °C  surface %6.1f °C  mean %6.1f °C  %3.0f %% of the water frozen\n", seconds(x.T), x.Core, x.Surface, x.Mean, 100*x.Frozen)
 		}
+	}
+	if out.Probed != nil {
+		printProbed(p, out.Probed)
 	}
 	for _, n := range out.Notes {
 		fmt.Fprintln(p.Stdout, "note:", n)
