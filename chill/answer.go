@@ -41,7 +41,6 @@ type Answer struct {
 	Reached bool
 	Reason  string // why it is never reached
 	Run     heat.Run
-	Quick   time.Duration // by the quick estimate, zero if it has no answer
 	Cells   int
 	Notes   []string
 
@@ -147,7 +146,7 @@ func (b *Body) solve(ctx context.Context, in kitchen.Equipment, p Precision, unt
 			}
 			*end.to = r.Time
 			if r.Status != heat.Reached {
-				out.Notes = append(slices.Clone(out.Notes), "at the weak end of its range the place does not do it within two weeks")
+				out.Notes = append(out.Notes, "at the weak end of its range the place does not do it within two weeks")
 				*end.to = twoWeeks
 			}
 		}

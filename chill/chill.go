@@ -1,8 +1,8 @@
 // Package chill asks package heat what an assembly does in its surroundings: how long it takes to freeze,
-// to chill and to thaw, how warm it is where, what a probe reading says of the rest; and of a formula how
-// it cools, sets and glazes.
+// to chill and to thaw, what becomes of it in one place after the other, how warm it is where, what a probe
+// reading says of the rest; and of a formula how it cools, sets and glazes.
 //
-// Body is a piece on its own section, for the field solver. Piece is one body of one material, in the
+// Body is a piece on its own section, or a portion cut from it, for the field solver. Piece is one body of one material, in the
 // shape nearest to the piece's own, for an estimate in microseconds. What else stands in the freezer
 // is heat.Load's affair. Every answer carries its range, and a probe thermometer decides.
 package chill

@@ -211,5 +211,5 @@ func (b *Body) offCore(h unit.HeatTransfer, off unit.Length) float64 {
 	const frozen = 1.2 // W/(m K), of an airy cream: enough for a doubt
 	half := float64(min(b.section.Top, b.section.Mould.Solid.At(b.section.Top).Width) / 2)
 	biot := float64(h) * half / frozen
-	return between * biot / (2 + biot) * math.Min(1, math.Pow(float64(off)/half, 2))
+	return between * biot / (2 + biot) * math.Min(1, sq(float64(off)/half))
 }
