@@ -114,6 +114,23 @@ type Region struct {
 // Empty reports whether there is nothing to draw.
 func (r Region) Empty() bool { return len(r.Z) < 2 }
 
+// At returns the region's stretch at a height, and whether there is one. Where the edge jumps it is the
+// stretch below the jump, unless that is empty.
+func (r Region) At(z unit.Length) (in, out unit.Length, ok bool) {
+	for i := 1; i < len(r.Z); i++ {
+		z0, z1 := r.Z[i-1], r.Z[i]
+		if z < z0 || z > z1 || z1 <= z0 {
+			continue
+		}
+		t := (z - z0) / (z1 - z0)
+		in, out = r.In[i-1]+t*(r.In[i]-r.In[i-1]), r.Out[i-1]+t*(r.Out[i]-r.Out[i-1])
+		if out > in {
+			return in, out, true
+		}
+	}
+	return 0, 0, false
+}
+
 // roomFor returns an empty region that n heights fit into.
 func roomFor(n int) Region {
 	all := make([]unit.Length, 3*n)

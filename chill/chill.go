@@ -1,8 +1,8 @@
 // Package chill asks package heat what an assembly does in its surroundings: how long it takes to freeze,
-// to chill and to thaw, how warm it is where, what a probe reading says of the rest; and of a formula how
-// it cools, sets and glazes.
+// to chill and to thaw, what becomes of it in one place after the other, how warm it is where, what a probe
+// reading says of the rest; and of a formula how it cools, sets and glazes.
 //
-// Body is a piece on its own section, for the field solver. Piece is one body of one material, in the
+// Body is a piece on its own section, or a portion cut from it, for the field solver. Piece is one body of one material, in the
 // shape nearest to the piece's own, for an estimate in microseconds. What else stands in the freezer
 // is heat.Load's affair. Every answer carries its range, and a probe thermometer decides.
 package chill
@@ -38,6 +38,12 @@ const (
 	closeMargin = 1                     // the same in a refrigerator, where the last kelvin is worth a wait
 )
 
+// SolidCore returns the temperature of the warmest place at which a piece in freezer air is called solid
+// enough to unmould and glaze: −15 °C, or 3 K over warmer air, since the last kelvins towards the air take
+// longer than a night and a place is never as cold as the air. Above −10 °C a piece is not solid enough, so
+// that a freezer warmer than −13 °C never does it. Source: common practice, no source.
+func SolidCore(air unit.Temperature) unit.Temperature { return max(unmouldCore, air+margin) }
+
 // Piece is what is chilled: its body and its material.
 type Piece struct {
 	body    heat.Body
@@ -71,15 +77,11 @@ func OfFormula(f *formula.Formula, s mould.Solid, height unit.Length) (Piece, er
 }
 
 func piece(s mould.Solid, height unit.Length, c material.Composition, density unit.Density) (Piece, error) {
-	airless, ok := c.Density(20)
-	if !ok {
-		return Piece{}, errors.New("the composition of a component is not known well enough to say how it freezes")
+	f, err := foodOf("a component", c, density)
+	if err != nil {
+		return Piece{}, err
 	}
-	air := 0.0
-	if density.Known() && density < airless {
-		air = 1 - float64(density/airless)
-	}
-	t, err := c.Thermal(min(air, 0.95))
+	t, err := f.thermal()
 	if err != nil {
 		return Piece{}, err
 	}
@@ -102,75 +104,40 @@ func body(s mould.Solid, height unit.Length) heat.Body {
 	return heat.Brick((rim.Width+low.Width)/2, (rim.Depth+low.Depth)/2, height)
 }
 
-// surroundings returns the air temperature and the surface coefficient of a place.
-func surroundings(e kitchen.Equipment) (unit.Temperature, unit.HeatTransfer, error) {
-	if !e.HasSetting {
-		return 0, 0, fmt.Errorf("the temperature of %s is not on record: enter its setting", e.Name)
-	}
-	if e.Transfer > 0 {
-		return e.Setting, unit.HeatTransfer(e.Transfer), nil
-	}
-	place := heat.StillFreezer
-	switch {
-	case e.Kind == "blast-freezer" || e.Air == "blast":
-		place = heat.BlastFreezer
-	case e.Air == "plate":
-		place = heat.PlateFreezer
-	case e.Kind == "refrigerator" && e.Air == "fan":
-		place = heat.FanRefrigerator
-	case e.Kind == "refrigerator":
-		place = heat.Refrigerator
-	case e.Kind == "ice-bath":
-		place = heat.IceBath
-	case e.Air == "fan":
-		place = heat.FanFreezer
-	}
-	return e.Setting, place.Default, nil
-}
-
-func placeName(e kitchen.Equipment) string {
-	air := map[string]string{"still": "still air", "fan": "fan", "blast": "blast", "plate": "plate"}[e.Air]
-	if air != "" {
-		air += " at "
-	}
-	return fmt.Sprintf("%s, %s%s", e.Name, air, e.Setting.Show())
-}
-
 // Freeze returns how long the piece takes from a temperature until its core is solid enough to
-// unmould and glaze: −15 °C, or 3 K above the air of a warmer freezer. A freezer above −13 °C
-// never does it, and the error says so.
+// unmould and glaze, see SolidCore. A freezer above −13 °C never does it, and the error says so.
 func (p Piece) Freeze(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
-	air, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	target := max(unmouldCore, air+margin)
+	target := SolidCore(place.Usual)
 	if target > warmest {
 		return Wait{}, fmt.Errorf("never solid enough to unmould in %s: take a freezer at −13 °C or colder", placeName(in))
 	}
-	e, err := heat.Freezing(p.body, p.thermal, from, target, air, h)
+	e, err := heat.Freezing(p.body, p.thermal, from, target, place.Usual, place.Default)
 	return wait(e, err, target, in)
 }
 
 // Chill returns how long the piece takes until its core is at 5 °C, or 1 K above the air of a
 // warmer refrigerator; the criterion says which.
 func (p Piece) Chill(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
-	air, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	target := max(chilledCore, air+closeMargin)
-	e, err := heat.Cooling(p.body, p.thermal, from, target, air, h)
+	target := max(chilledCore, place.Usual+closeMargin)
+	e, err := heat.Cooling(p.body, p.thermal, from, target, place.Usual, place.Default)
 	return wait(e, err, target, in)
 }
 
 // Thaw returns how long the frozen piece takes until its core is at 0 °C: soft through.
 func (p Piece) Thaw(from unit.Temperature, in kitchen.Equipment) (Wait, error) {
-	air, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return Wait{}, err
 	}
-	e, err := heat.Thawing(p.body, p.thermal, from, air, h)
+	e, err := heat.Thawing(p.body, p.thermal, from, place.Usual, place.Default)
 	return wait(e, err, heat.ThawedCore, in)
 }
 

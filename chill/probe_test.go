@@ -72,6 +72,78 @@ func TestProbeCorrectsFreezing(t *testing.T) {
 	}
 }
 
+// Readings of a piece that conducts 0.75 times as well as computed, in a freezer of 10: with the conductivity as a
+// second unknown both are found within their ranges, twice over, and the time within its own; the coefficient
+// is less sure than where the conductivity is taken as computed.
+func TestProbeFindsConductivity(t *testing.T) {
+	t.Parallel()
+	s, err := mould.Ring(180*mm, 60*mm)
+	b := bodyOf(t, s, err, chill.At(18, -18))
+	place := freezer("still", -20)
+	better := place
+	better.Transfer = 10
+	dull, err := b.Conducting(0.75)
+	if err != nil {
+		t.Fatal(err)
+	}
+	truth, err := dull.Freeze(t.Context(), better, chill.Planning)
+	if err != nil || !truth.Reached {
+		t.Fatal(err, truth.Reason)
+	}
+	var readings []chill.Probe
+	for _, part := range []float64{0.02, 0.05, 0.1, 0.6, 0.75, 0.85, 0.95} {
+		for _, c := range truth.Run.Curve {
+			if float64(c.Time) >= part*float64(truth.Time) {
+				readings = append(readings, chill.Probe{At: max(c.Time, time.Minute), Temperature: c.Core})
+				break
+			}
+		}
+	}
+	one, err1 := b.CorrectFreezing(t.Context(), place, readings)
+	both, err2 := b.CorrectFreezingWithFood(t.Context(), place, readings)
+	if err1 != nil || err2 != nil {
+		t.Fatal(err1, err2)
+	}
+	t.Logf("coefficient %.2f (%.2f to %.2f), conductivity %.3f (%.3f to %.3f), %v (%v to %v), truth %v", both.Transfer, both.Low, both.High,
+		both.Conductivity, both.ConductivityLow, both.ConductivityHigh, both.After.Time, both.After.Low, both.After.High, truth.Time)
+	within := func(x, low, high, truth float64) bool {
+		spread := math.Log(high / low) // two standard deviations
+		return math.Abs(math.Log(x/truth)) <= spread
+	}
+	if !within(both.Conductivity, both.ConductivityLow, both.ConductivityHigh, 0.75) {
+		t.Errorf("conductivity %v (%v to %v), in truth 0.75", both.Conductivity, both.ConductivityLow, both.ConductivityHigh)
+	}
+	if !within(float64(both.Transfer), float64(both.Low), float64(both.High), 10) {
+		t.Errorf("coefficient %v (%v to %v), in truth 10", both.Transfer, both.Low, both.High)
+	}
+	if both.After.Low > truth.Time || both.After.High < truth.Time {
+		t.Errorf("%v to %v, in truth %v", both.After.Low, both.After.High, truth.Time)
+	}
+	if both.High/both.Low <= one.High/one.Low || one.Conductivity != 1 {
+		t.Errorf("coefficient %v to %v with the conductivity, %v to %v without; that is %v", both.Low, both.High, one.Low, one.High, one.Conductivity)
+	}
+	c := both.Calibration("2026-03-01", "cake")
+	if c.Transfer != float64(both.Transfer) || c.Conductivity != both.Conductivity || len(c.Readings) != len(readings) || c.Piece != "cake" {
+		t.Errorf("kept as %+v", c)
+	}
+	if c := one.Calibration("2026-03-01", "cake"); c.Conductivity != 0 {
+		t.Errorf("a conductivity of %v is kept that was not asked", c.Conductivity)
+	}
+	if _, err := b.CorrectFreezingWithFood(t.Context(), place, readings[:2]); err == nil {
+		t.Error("two unknowns are found from two readings")
+	}
+	if _, err := b.Conducting(0); err == nil {
+		t.Error("a piece conducts nothing")
+	}
+	// What was kept is what the next answer starts from.
+	kept := place
+	kept.Transfer, kept.TransferLow, kept.TransferHigh = c.Transfer, c.Low, c.High
+	a, err := dull.Freeze(t.Context(), kept, chill.Stated)
+	if err != nil || a.Low > truth.Time || a.High < truth.Time || a.Place != truth.Place {
+		t.Errorf("in the kept place %v to %v, in truth %v (%v)", a.Low, a.High, truth.Time, err)
+	}
+}
+
 // Custards against the clock of the Food Code 2022, 3-501.14(A): a thin layer in iced water does it, a deep
 // pot in a refrigerator does not, which is why the code tells to divide and to ice (3-501.15).
 func TestCustardAgainstTheClock(t *testing.T) {
@@ -175,11 +247,22 @@ func TestNotFrozen(t *testing.T) {
 		hours           int
 		short, doubtful bool
 	}{{5, true, true}, {7, false, true}, {9, false, false}} {
-		if s, d := chill.NotFrozen(time.Duration(c.hours)*time.Hour, a); s != c.short || d != c.doubtful {
+		if s, d := a.NotFrozen(time.Duration(c.hours) * time.Hour); s != c.short || d != c.doubtful {
 			t.Errorf("%d h: %v, %v", c.hours, s, d)
 		}
 	}
-	if s, _ := chill.NotFrozen(48*time.Hour, chill.Answer{}); !s {
+	if s, _ := (chill.Answer{}).NotFrozen(48 * time.Hour); !s {
 		t.Error("a freezer that never does it is not told")
+	}
+}
+
+func BenchmarkProbe(b *testing.B) {
+	s, err := mould.Ring(200*mm, 45*mm)
+	body := bodyOf(b, s, err, chill.At(18, -18))
+	readings := []chill.Probe{{At: 4 * time.Hour, Temperature: -4.5}, {At: 7 * time.Hour, Temperature: -9}, {At: 8 * time.Hour, Temperature: -12}}
+	for b.Loop() {
+		if _, err := body.CorrectFreezing(b.Context(), freezer("still", -20), readings); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

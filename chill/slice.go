@@ -23,7 +23,7 @@ const sliceCell = 3 * unit.Millimetre
 
 // Freezing returns the section's temperatures at moments of a freezing, rising.
 func (b *Body) Freezing(ctx context.Context, in kitchen.Equipment, at []time.Duration) ([]Slice, error) {
-	_, h, err := surroundings(in)
+	place, err := placeOf(in)
 	if err != nil {
 		return nil, err
 	}
@@ -31,7 +31,7 @@ func (b *Body) Freezing(ctx context.Context, in kitchen.Equipment, at []time.Dur
 	if err != nil {
 		return nil, err
 	}
-	run, err := f.Run(ctx, []heat.Stage{b.stage(0, in, h, false)}, heat.Criterion{}, heat.Options{Limit: at[len(at)-1] + time.Second, Maps: at, Tolerance: 0.02})
+	run, err := f.Run(ctx, []heat.Stage{b.stage(0, place.At(place.Usual), false)}, heat.Criterion{}, heat.Options{Limit: at[len(at)-1] + time.Second, Maps: at, Tolerance: 0.02})
 	if err != nil {
 		return nil, err
 	}

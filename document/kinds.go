@@ -103,11 +103,32 @@ type Equipment struct {
 	Highest          unit.Quantity `doc:"highest" dim:"temperature" help:"highest setting"`
 	Setting          Figure        `doc:"setting" dim:"temperature" help:"usual setting, for what is always on"`
 	Air              string        `doc:"air" enum:"still fan blast plate" help:"how the air moves"`
-	Transfer         float64       `doc:"transfer" min:"0" max:"100000" help:"surface heat transfer coefficient, W/(m² K), where measured"`
+	Transfer         float64       `doc:"transfer" min:"0" max:"100000" help:"surface heat transfer coefficient, W/(m² K), where measured; the newest of the calibrations goes before it"`
+	Calibrations     []Calibration `doc:"calibrations" help:"what probe readings told of it, day by day"`
 	HeatUp           unit.Quantity `doc:"heat_up" dim:"time"`
 	CoolDown         unit.Quantity `doc:"cool_down" dim:"time"`
 	FreezingCapacity unit.Quantity `doc:"freezing_capacity" dim:"mass" help:"mass it freezes in 24 hours, as the maker states"`
 	Cleaning         unit.Quantity `doc:"cleaning" dim:"time" help:"between two uses"`
+}
+
+// Calibration is what probe readings told of a place on a day.
+type Calibration struct {
+	Date             string    `doc:"date,required" pattern:"date"`
+	Transfer         float64   `doc:"transfer,required" min:"0" max:"100000" help:"surface heat transfer coefficient, W/(m² K)"`
+	TransferLow      float64   `doc:"transfer_low" min:"0" max:"100000" help:"it lies from here two times out of three"`
+	TransferHigh     float64   `doc:"transfer_high" min:"0" max:"100000" help:"to here"`
+	Conductivity     float64   `doc:"conductivity" min:"0" max:"20" help:"by how many times the foods conducted better than computed, where that was asked too"`
+	ConductivityLow  float64   `doc:"conductivity_low" min:"0" max:"20"`
+	ConductivityHigh float64   `doc:"conductivity_high" min:"0" max:"20"`
+	Piece            string    `doc:"piece" help:"id of the assembly that was probed"`
+	Readings         []Reading `doc:"readings"`
+	Note             string    `doc:"note"`
+}
+
+// Reading is a temperature read in a piece.
+type Reading struct {
+	After       unit.Quantity `doc:"after,required" dim:"time" help:"how long after it went in"`
+	Temperature unit.Quantity `doc:"temperature,required" dim:"temperature"`
 }
 
 // MouldsOwned says how many of a mould there are.

@@ -238,11 +238,16 @@ func (r *resolver) kitchen(before *Book) {
 		})
 	}
 	r.closed(d, k)
-	for _, e := range d.Equipment {
+	for i, e := range d.Equipment {
+		calibrations := r.calibrations(d, fmt.Sprintf("equipment[%d].calibrations", i), e.Calibrations)
+		used, ok := kitchen.Newest(calibrations)
+		if !ok {
+			used.Transfer = e.Transfer
+		}
 		k.Equipment = append(k.Equipment, kitchen.Equipment{
 			ID: e.ID, Name: orID(e.Name, e.ID), Kind: e.Kind, Count: max(1, e.Count), Volume: e.Volume.Volume(), Trays: e.Trays,
 			LeastFill: e.LeastFill.Share(), Setting: e.Setting.Value.Temperature(), HasSetting: e.Setting.Value.Given(), Air: e.Air,
-			Transfer: e.Transfer, FreezingCapacity: e.FreezingCapacity.Mass(), Cleaning: e.Cleaning.Duration(),
+			Transfer: used.Transfer, TransferLow: used.Low, TransferHigh: used.High, Calibrations: calibrations, FreezingCapacity: e.FreezingCapacity.Mass(), Cleaning: e.Cleaning.Duration(),
 		})
 	}
 	r.book.Kitchen = k

@@ -13,6 +13,13 @@ import (
 type CurvePoint struct {
 	Time                time.Duration
 	Core, Surface, Mean unit.Temperature
+	CoreLow, CoreHigh   unit.Temperature // drawn where CurveOptions.Band is set
+}
+
+// CurvePlace is where a piece is from a time on.
+type CurvePlace struct {
+	From time.Duration
+	Name string
 }
 
 // CurveOptions say what a curve is of: the target and when it is reached, with the range of that
@@ -21,6 +28,8 @@ type CurveOptions struct {
 	Options
 	Target, Air     unit.Temperature
 	Ready, Low, Top time.Duration // zero Ready: never
+	Band            bool          // the range of the core is drawn
+	Places          []CurvePlace  // that it goes through, if more than one
 }
 
 // Curve draws the temperatures of a piece over time: its core, its surface and their mean, the
@@ -42,6 +51,9 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 	low, high := o.Air, o.Air
 	for _, p := range points {
 		low, high = min(low, p.Core, p.Surface, p.Mean, o.Target), max(high, p.Core, p.Surface, p.Mean, o.Target)
+		if o.Band {
+			low, high = min(low, p.CoreLow), max(high, p.CoreHigh)
+		}
 	}
 	low, high = unit.Temperature(5*math.Floor(float64(low)/5)), unit.Temperature(5*math.Ceil(float64(high)/5))
 	end := max(points[len(points)-1].Time, o.Top, time.Minute)
@@ -80,7 +92,34 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 		band := rectangle(Style{Hatch: Waiting}, x(o.Low), top, math.Max(1, x(o.Top)-x(o.Low)), d.Height-top-bottom)
 		d.add(band, line(Style{Stroke: Accent, Width: 1.6}, Point{x(o.Ready), top}, Point{x(o.Ready), d.Height - bottom}))
 	}
+	for i, p := range o.Places {
+		if i > 0 {
+			d.add(line(Style{Stroke: Soft, Width: 0.8}, Point{x(p.From), top}, Point{x(p.From), d.Height - bottom}))
+		}
+		name := Text{At: Point{x(p.From) + 4, top + 12 + 13*float64(i%3)}, Value: p.Name, Size: 11.5, Colour: Soft}
+		if name.At.X > left+0.7*(d.Width-left-right) {
+			name.At.X, name.Anchor = name.At.X-8, End
+		}
+		d.add(name)
+	}
 	d.add(line(Style{Stroke: Accent, Width: 1, Dash: []float64{6, 3}}, Point{left, y(o.Target)}, Point{d.Width - right, y(o.Target)}))
+	curve := func(of func(CurvePoint) unit.Temperature, style Style) []Point {
+		var path []Point
+		for _, p := range points {
+			q := Point{x(p.Time), y(of(p))}
+			if n := len(path); n == 0 || math.Hypot(q.X-path[n-1].X, q.Y-path[n-1].Y) > 1.5 {
+				path = append(path, q)
+			}
+		}
+		path = append(path, Point{x(points[len(points)-1].Time), y(of(points[len(points)-1]))})
+		d.add(line(style, path...))
+		return path
+	}
+	if o.Band {
+		edge := Style{Stroke: Ink, Width: 0.7}
+		curve(func(p CurvePoint) unit.Temperature { return p.CoreLow }, edge)
+		curve(func(p CurvePoint) unit.Temperature { return p.CoreHigh }, edge)
+	}
 	for _, c := range []struct {
 		name  string
 		of    func(CurvePoint) unit.Temperature
@@ -91,19 +130,18 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 		{"mean", func(p CurvePoint) unit.Temperature { return p.Mean }, Style{Stroke: Soft, Width: 1.4}, 0.3},
 		{"core", func(p CurvePoint) unit.Temperature { return p.Core }, Style{Stroke: Ink, Width: 2.2}, 0.5},
 	} {
-		var path []Point
-		for _, p := range points {
-			q := Point{x(p.Time), y(c.of(p))}
-			if n := len(path); n == 0 || math.Hypot(q.X-path[n-1].X, q.Y-path[n-1].Y) > 1.5 {
-				path = append(path, q)
-			}
-		}
-		path = append(path, Point{x(points[len(points)-1].Time), y(c.of(points[len(points)-1]))})
-		d.add(line(c.style, path...))
+		path := curve(c.of, c.style)
 		at := path[int(c.at*float64(len(path)-1))]
 		d.add(Text{At: at.plus(Point{6, -6}), Value: c.name, Size: detailSize, Bold: c.name == "core", Colour: c.style.Stroke})
 	}
 	last := points[len(points)-1]
 	d.Desc = fmt.Sprintf("From %s at the core to %s in %s; around it %s.", points[0].Core.Show(), last.Core.Show(), unit.ShowDuration(last.Time), o.Air.Show())
+	if len(o.Places) > 1 {
+		var names []string
+		for _, p := range o.Places {
+			names = append(names, p.Name)
+		}
+		d.Desc = fmt.Sprintf("From %s at the core to %s in %s, through %s.", points[0].Core.Show(), last.Core.Show(), unit.ShowDuration(last.Time), strings.Join(names, ", "))
+	}
 	return d
 }

@@ -145,7 +145,7 @@ func (d *sectioner) pointAt(p *piece) (Point, bool) {
 		for i := range d.pieces {
 			if r := d.pieces[i].region; d.pieces[i].id == p.on && !r.Empty() {
 				z := r.Z[len(r.Z)-1] - min(unit.Length(4/d.scale), (r.Z[len(r.Z)-1]-r.Z[0])/3)
-				in, out, _ := stretchAt(r, z)
+				in, out, _ := r.At(z)
 				return d.at(in+(out-in)*0.6, z), true
 			}
 		}
@@ -158,7 +158,7 @@ func (d *sectioner) pointAt(p *piece) (Point, bool) {
 	z0, z1 := r.Z[0], r.Z[len(r.Z)-1]
 	if p.layer.Inside != nil { // its outline: what is inside has leaders of its own
 		z := z0 + (z1-z0)*0.5
-		_, out, ok := stretchAt(r, z)
+		_, out, ok := r.At(z)
 		return d.at(out, z), ok
 	}
 	return d.roomiest(r, z0, z1)
@@ -170,7 +170,7 @@ func (d *sectioner) roomiest(r assembly.Region, z0, z1 unit.Length) (Point, bool
 	best, found, at := 0.0, false, Point{}
 	for k := range 9 {
 		z := z0 + (z1-z0)*(unit.Length(k)+1)/10
-		in, out, ok := stretchAt(r, z)
+		in, out, ok := r.At(z)
 		if !ok {
 			continue
 		}
@@ -181,7 +181,7 @@ func (d *sectioner) roomiest(r assembly.Region, z0, z1 unit.Length) (Point, bool
 				room = min(room, d.px(x-in))
 			}
 			for _, dz := range []unit.Length{-6, 6} { // and above and below
-				if in, out, ok := stretchAt(r, z+dz/unit.Length(d.scale)); !ok || x < in || x > out {
+				if in, out, ok := r.At(z + dz/unit.Length(d.scale)); !ok || x < in || x > out {
 					room = min(room, 3)
 				}
 			}

@@ -91,17 +91,3 @@ func clean(p []Point) []Point {
 }
 
 func abs(x float64) float64 { return max(x, -x) }
-
-// stretchAt returns the region's stretch at a height, and whether there is one.
-func stretchAt(r assembly.Region, z unit.Length) (in, out unit.Length, ok bool) {
-	for i := 1; i < len(r.Z); i++ {
-		z0, z1 := r.Z[i-1], r.Z[i]
-		if z < z0 || z > z1 || z1 <= z0 {
-			continue
-		}
-		t := (z - z0) / (z1 - z0)
-		in, out = r.In[i-1]+t*(r.In[i]-r.In[i-1]), r.Out[i-1]+t*(r.Out[i]-r.Out[i-1])
-		return in, out, out > in
-	}
-	return 0, 0, false
-}

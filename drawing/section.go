@@ -186,7 +186,7 @@ func (d *sectioner) drawStages() {
 			if d.inverted() {
 				z = d.s.Top - z
 			}
-			in, out, ok := stretchAt(d.pieces[i].region, z)
+			in, out, ok := d.pieces[i].region.At(z)
 			if !ok {
 				continue
 			}

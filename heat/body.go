@@ -105,29 +105,65 @@ func (b Body) ratios() (b1, b2 float64) {
 // Sources: E of Pham 1991 as in Singh & Heldman, Introduction to Food Engineering; for an egg Hossain,
 // Cleland & Cleland 1992 as in ASHRAE Handbook-Refrigeration, Cooling and Freezing Times of Foods.
 func (b Body) shapeFactor(bi float64) float64 {
-	strong := math.Exp(1.34 * math.Log(bi))
-	e := func(ratio, factor, power float64) float64 {
+	s := b.shaped()
+	return s.factor(bi)
+}
+
+// A shaped body is what of its shape factor does not follow from the Biot number.
+type shaped struct {
+	whole float64 // directions that count in full
+	n     int
+	part  [2]struct{ times, ratio, v, far float64 } // directions that count for less, the longer the less
+	egg   bool
+}
+
+func (b Body) shaped() shaped {
+	s := shaped{whole: 1}
+	add := func(times, ratio, factor, power float64) {
 		log := math.Log(ratio)
-		v := 2.32 * math.Exp(-1.77*log)
-		w := v / (strong + v)
-		return w/ratio + (1-w)*factor*math.Exp(-power*log)
+		p := &s.part[s.n]
+		p.times, p.ratio, p.v, p.far = times, ratio, 2.32*math.Exp(-1.77*log), factor*math.Exp(-power*log)
+		s.n++
 	}
-	e1 := func(ratio float64) float64 { return e(ratio, 0.73, 2.50) }
-	e2 := func(ratio float64) float64 { return e(ratio, 0.50, 3.69) }
 	b1, b2 := b.ratios()
 	switch b.Shape {
 	case Ball:
-		return 3
+		s.whole = 3
 	case Disc:
 		if b1 > 1 || b2 == 1 {
-			return 1 + 2*e1(b1)
+			add(2, b1, 0.73, 2.50)
+			break
 		}
-		return 2 + e2(b2)
+		s.whole = 2
+		add(1, b2, 0.50, 3.69)
 	case Box:
-		return 1 + e1(b1) + e2(b2)
+		add(1, b1, 0.73, 2.50)
+		add(1, b2, 0.50, 3.69)
 	case Egg:
-		axis := func(ratio float64) float64 { return (1 + 2/bi) / (ratio*ratio + 2*ratio/bi) }
-		return 1 + axis(b1) + axis(b2)
+		s.egg, s.n = true, 2
+		s.part[0].ratio, s.part[1].ratio = b1, b2
 	}
-	return 1
+	return s
+}
+
+// factor returns the shape factor at a Biot number.
+func (s *shaped) factor(bi float64) float64 {
+	sum := s.whole
+	if s.n == 0 {
+		return sum
+	}
+	strong := 0.0
+	if !s.egg {
+		strong = math.Exp(1.34 * math.Log(bi))
+	}
+	for i := range s.n {
+		p := &s.part[i]
+		if s.egg {
+			sum += (1 + 2/bi) / (p.ratio*p.ratio + 2*p.ratio/bi)
+			continue
+		}
+		w := p.v / (strong + p.v)
+		sum += p.times * (w/p.ratio + (1-w)*p.far)
+	}
+	return sum
 }

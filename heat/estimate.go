@@ -3,6 +3,7 @@ package heat
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 
 	"chablon/material"
@@ -44,25 +45,38 @@ const (
 	doubtOfHeat         = 0.07
 )
 
-// ranged turns seconds, a function of the coefficient and the conductivity, into an Estimate: it is
-// run again with each of them at both ends, and the differences are added in quadrature with the
-// doubt of the method and of the heat content.
-func ranged(seconds func(h, k float64) float64, h, k, kDoubt, method float64) (Estimate, error) {
-	t := seconds(h, k)
+// ranged turns seconds, a function of by how many times coefficient and conductivity are what they are taken
+// for, into an Estimate: it is run again with each of them at both ends, and the differences are added in
+// quadrature with the doubt of the method and of the heat content.
+func ranged(seconds func(h, k float64) float64, kDoubt, method float64) (Estimate, error) {
+	t := seconds(1, 1)
 	own := sq(method) + sq(doubtOfHeat)
-	up := math.Sqrt(own + sq(seconds(h*(1-doubtOfSurface), k)/t-1) + sq(seconds(h, k*(1-kDoubt))/t-1))
-	down := math.Sqrt(own + sq(seconds(h*(1+doubtOfSurface), k)/t-1) + sq(seconds(h, k*(1+kDoubt))/t-1))
+	up := math.Sqrt(own + sq(seconds(1-doubtOfSurface, 1)/t-1) + sq(seconds(1, 1-kDoubt)/t-1))
+	down := math.Sqrt(own + sq(seconds(1+doubtOfSurface, 1)/t-1) + sq(seconds(1, 1+kDoubt)/t-1))
 	high, err := duration(t * (1 + up))
 	if err != nil {
 		return Estimate{}, err
 	}
 	return Estimate{
 		Time: time.Duration(t * float64(time.Second)), Low: time.Duration(t * max(0, 1-down) * float64(time.Second)), High: high,
-		Notes: []string{fmt.Sprintf(
-			"range -%.0f/+%.0f %%: method %.0f %%, surface coefficient 30 %%, conductivity %.0f %%, heat content 7 %%",
-			100*down, 100*up, 100*method, 100*kDoubt,
-		)},
+		Notes: []string{rangeNote(down, up, method, kDoubt)},
 	}, nil
+}
+
+// rangeNote says what a range is made of. It is written by hand: formatting by fmt took a tenth of an estimate.
+func rangeNote(down, up, method, kDoubt float64) string {
+	var room [128]byte
+	text := room[:0]
+	percent := func(before string, x float64) {
+		text = append(text, before...)
+		text = strconv.AppendInt(text, int64(math.RoundToEven(100*x)), 10)
+	}
+	percent("range -", down)
+	percent("/+", up)
+	percent(" %: method ", method)
+	text = append(text, " %, surface coefficient 30 %, conductivity"...)
+	percent(" ", kDoubt)
+	return string(append(text, " %, heat content 7 %"...))
 }
 
 func sq(x float64) float64 { return x * x }
@@ -136,9 +150,14 @@ func Cooling(b Body, food material.Thermal, start, target, air unit.Temperature,
 		return coolingOfEgg(b, food, volumetric, k, float64(h), theta)
 	}
 	d := b.directions(float64(h), k)
-	scale := d.timeTo(k/volumetric, theta) / b.roughly(float64(h), k, k/volumetric, theta)
-	seconds := func(h, k float64) float64 { return scale * b.roughly(h, k, k/volumetric, theta) }
-	e, err := ranged(seconds, float64(h), k, doubtOf(food), 0.05)
+	slow := d.response(k)
+	last := func(h, k float64) float64 { // about the time, of a change; the terms at the end alone
+		rate, amplitude := slow.changed(h, k)
+		return math.Log(amplitude/theta) / rate
+	}
+	scale := d.timeTo(k/volumetric, theta) / last(1, 1)
+	seconds := func(h, k float64) float64 { return scale * last(h, k) }
+	e, err := ranged(seconds, doubtOf(food), 0.05)
 	if err != nil {
 		return Estimate{}, err
 	}
@@ -156,11 +175,11 @@ func doubtOf(food material.Thermal) float64 {
 
 // coolingOfEgg is Cooling for a body that has no product of series; c is its volumetric capacity.
 func coolingOfEgg(b Body, food material.Thermal, c, k, h, theta float64) (Estimate, error) {
-	seconds := func(h, k float64) float64 {
-		rate, centre, _ := b.lag(h, k, c)
+	seconds := func(byH, byK float64) float64 {
+		rate, centre, _ := b.lag(byH*h, byK*k, c)
 		return math.Max(0.01, math.Log(centre/theta)) / rate
 	}
-	e, err := ranged(seconds, h, k, doubtOf(food), 0.08)
+	e, err := ranged(seconds, doubtOf(food), 0.08)
 	if err != nil {
 		return Estimate{}, err
 	}
@@ -168,14 +187,19 @@ func coolingOfEgg(b Body, food material.Thermal, c, k, h, theta float64) (Estima
 	return e, nil
 }
 
-// decay returns the slowest rate at which differences in the body fall, 1/s; c is its volumetric
-// capacity.
-func (b Body) decay(h, k, c float64) float64 {
+// decay returns how the slowest rate at which differences in the body fall, 1/s, follows from by how many times
+// coefficient h and conductivity k are what they are taken for; c is its volumetric capacity.
+func (b Body) decay(h, k, c float64) func(byH, byK float64) float64 {
 	if b.Shape == Egg {
-		rate, _, _ := b.lag(h, k, c)
-		return rate
+		return func(byH, byK float64) float64 {
+			rate, _, _ := b.lag(byH*h, byK*k, c)
+			return rate
+		}
 	}
 	d := b.directions(h, k)
-	rate, _ := d.rate(k / c)
-	return rate
+	slow := d.response(k)
+	return func(byH, byK float64) float64 {
+		rate, _ := slow.changed(byH, byK)
+		return rate / c
+	}
 }

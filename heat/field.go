@@ -141,7 +141,7 @@ func (f *Field) probe(at Point) probe {
 			i++
 		}
 		part := math.Max(0, math.Min(1, (x-mid(i))/(mid(i+1)-mid(i))))
-		mirrored := d < 2 && (f.grid.kind == quarterGrid || (f.grid.kind == discGrid || f.grid.kind == ballGrid) && d == 0 && e[0] == 0)
+		mirrored := f.grid.mirrored(d) || (f.grid.kind == discGrid || f.grid.kind == ballGrid) && d == 0 && e[0] == 0
 		if i == 0 && mirrored && x < mid(0) {
 			a, b, y := mid(0)-e[0], mid(1)-e[0], math.Max(0, x-e[0])
 			part = (y*y - a*a) / (b*b - a*a)

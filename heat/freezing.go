@@ -63,15 +63,21 @@ func Freezing(b Body, food material.Thermal, start, target, air unit.Temperature
 	}
 	below := all - above
 	r := b.half()
-	seconds := func(h, k float64) float64 {
-		bi := h * r / k
-		t := pham(r, b.shapeFactor(bi), h, k, above, below, start, mean, air)
-		if target < bend {
-			t += math.Log(float64((bend-air)/(target-air))) / b.decay(h, k, tail)
+	k := float64(food.Conductivity(target))
+	shape := b.shaped()
+	var decay func(byH, byK float64) float64
+	way := 0.0 // of the tail, as a logarithm
+	if target < bend {
+		decay, way = b.decay(float64(h), k, tail), math.Log(float64((bend-air)/(target-air)))
+	}
+	seconds := func(byH, byK float64) float64 {
+		h, k := byH*float64(h), byK*k
+		t := pham(r, shape.factor(h*r/k), h, k, above, below, start, mean, air)
+		if decay != nil {
+			t += way / decay(byH, byK)
 		}
 		return t
 	}
-	k := float64(food.Conductivity(target))
 	method, notes := 0.10, []string(nil)
 	if first < -2 {
 		method = 0.15
@@ -93,7 +99,7 @@ func Freezing(b Body, food material.Thermal, start, target, air unit.Temperature
 		method = 0.25
 		notes = append(notes, fmt.Sprintf("the target is only %.2g K above the air: a small error of either changes the time much", float64(target-air)))
 	}
-	e, err := ranged(seconds, float64(h), k, doubtOfConductivity, method)
+	e, err := ranged(seconds, doubtOfConductivity, method)
 	if err != nil {
 		return Estimate{}, err
 	}

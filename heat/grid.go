@@ -7,8 +7,8 @@ import (
 	"chablon/unit"
 )
 
-// Point is a place in a Field. In a turned body X is the distance from the axis and Y is not used; in
-// a slab only Z counts, in a ball only X. Z is the height.
+// Point is a place in a Field. In a turned body X is the distance from the axis and Y is not used, nor in a
+// wedge, where every place is named by its mirror image in the wedge's own plane of symmetry; in a slab only Z counts, in a ball only X. Z is the height.
 type Point struct{ X, Y, Z unit.Length }
 
 // Grid divides a body into cells. It is made by SlabGrid, DiscGrid, BallGrid, TurnedGrid or BoxGrid and
@@ -27,6 +27,7 @@ const (
 	ballGrid
 	boxGrid
 	quarterGrid
+	wedgeGrid // of a disc, half of it: Y is the angle from the plane of symmetry, in radians
 )
 
 // SlabGrid is a body that exchanges heat only through its Bottom and Top, of one square metre; z are
@@ -67,6 +68,30 @@ func BoxGrid(x, y, z []unit.Length, quarter bool) Grid {
 	}
 	return Grid{kind, [3][]float64{metres(x), metres(y), metres(z)}, nil}
 }
+
+// WedgeGrid is one of equal parts into which a turned body is cut through its axis, as a cake is: between 2
+// and 64. Half of the wedge is divided, by angles cells between its plane of symmetry and the cut face,
+// which is Side like the wall; the other half is its mirror image. g is a grid of DiscGrid or TurnedGrid.
+// Other grids and numbers are an *InputError.
+func WedgeGrid(g Grid, parts, angles int) (Grid, error) {
+	switch {
+	case g.kind != discGrid:
+		return Grid{}, &InputError{"wedge", "of a body that is not round", "cut a disc or a turned body"}
+	case parts < 2 || parts > 64:
+		return Grid{}, &InputError{"wedge", fmt.Sprintf("one of %d parts", parts), "cut into 2 to 64"}
+	case angles < 1 || angles > 1000:
+		return Grid{}, &InputError{"wedge", fmt.Sprintf("%d cells of its angle", angles), "give 1 to 1000"}
+	}
+	g.kind = wedgeGrid
+	g.edges[1] = make([]float64, angles+1)
+	for i := range g.edges[1] {
+		g.edges[1][i] = math.Pi / float64(parts) * float64(i) / float64(angles)
+	}
+	return g, nil
+}
+
+// round reports whether X is a distance from an axis.
+func (g Grid) round() bool { return g.kind == discGrid || g.kind == wedgeGrid }
 
 // Edges returns cell edges through all stops, which must rise: between two of them equal cells, as few
 // as keep each at or below size. It panics on fewer than two stops, stops that do not rise, or no size.
@@ -126,7 +151,7 @@ func (g Grid) check() error {
 	cells := 1
 	for d, name := range [...]string{"x", "y", "z"} {
 		e := g.edges[d]
-		if (g.kind == discGrid || g.kind == ballGrid) && d == 0 {
+		if (g.round() || g.kind == ballGrid) && d == 0 {
 			name = "r"
 		}
 		if len(e) < 2 {
@@ -142,7 +167,7 @@ func (g Grid) check() error {
 		}
 		cells *= len(e) - 1
 	}
-	if (g.kind == discGrid || g.kind == ballGrid) && g.edges[0][0] < 0 {
+	if (g.round() || g.kind == ballGrid) && g.edges[0][0] < 0 {
 		return &InputError{"grid r", fmt.Sprintf("edge at %g mm", 1000*g.edges[0][0]), "count radii from the axis"}
 	}
 	if cells > mostCells {
@@ -192,7 +217,7 @@ func (g Grid) centre(i [3]int) Point {
 // within returns p without the directions that do not count.
 func (g Grid) within(p Point) Point {
 	for d, x := range [...]*unit.Length{&p.X, &p.Y, &p.Z} {
-		if !g.divides(d) {
+		if !g.divides(d) || g.kind == wedgeGrid && d == 1 {
 			*x = 0
 		}
 	}
@@ -200,7 +225,7 @@ func (g Grid) within(p Point) Point {
 }
 
 // middle returns the place farthest from the surface of the whole grid: on the axis or in the middle
-// of the wall of a body with a hole, halfway up.
+// of the wall of a body with a hole, in a wedge where a circle touches wall and cut faces; halfway up.
 func (g Grid) middle() Point {
 	span := func(d int) unit.Length { e := g.edges[d]; return unit.Length(e[0]+e[len(e)-1]) / 2 }
 	p := Point{span(0), span(1), span(2)}
@@ -209,6 +234,10 @@ func (g Grid) middle() Point {
 		if g.edges[0][0] == 0 {
 			p.X = 0
 		}
+	case wedgeGrid:
+		in, out := g.edges[0][0], g.edges[0][len(g.edges[0])-1]
+		half := g.edges[1][len(g.edges[1])-1]
+		p.X = unit.Length(math.Max(out/(1+math.Sin(half)), (in+out)/2))
 	case quarterGrid:
 		p.X, p.Y = unit.Length(g.edges[0][0]), unit.Length(g.edges[1][0])
 	}

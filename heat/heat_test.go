@@ -164,12 +164,39 @@ func TestEigenvalues(t *testing.T) {
 	}
 }
 
-// rough is within 0.3 % of the root that it stands for, at every Biot number.
-func TestRoughEigenvalue(t *testing.T) {
+// What a response says of a changed coefficient or conductivity is within 1 % of what the changed roots say: the
+// rate, and the time of the last terms to a fifth of the difference.
+func TestResponse(t *testing.T) {
 	for _, s := range []symmetry{planar, axial, central} {
-		for bi := 1e-4; bi < 1e6; bi *= 1.3 {
-			if got, want := s.rough(bi), s.eigenvalue(0, bi); math.Abs(got/want-1) > 0.003 {
-				t.Errorf("%d Bi %g: %g, root %g", s, bi, got, want)
+		for bi := 1e-3; bi < 1e5; bi *= 1.3 {
+			d := directions{n: 1}
+			d.along[0] = direction{series{symmetry: s, bi: bi}, 1}
+			r := d.response(1)
+			for _, by := range [][2]float64{{0.7, 1}, {1.3, 1}, {1, 0.8}, {1, 1.2}} {
+				rate, amplitude := r.changed(by[0], by[1])
+				z := s.eigenvalue(0, bi*by[0]/by[1])
+				want, a := z*z*by[1], s.amplitude(z)
+				got, wanted := math.Log(amplitude/0.2)/rate, math.Log(a/0.2)/want
+				if math.Abs(rate/want-1) > 0.01 || math.Abs(got/wanted-1) > 0.01 {
+					t.Errorf("%d Bi %g by %v: rate %g, want %g; time %g, want %g", s, bi, by, rate, want, got, wanted)
+				}
+			}
+		}
+	}
+}
+
+// The short form for the middle of a plate is the series, to what the series leaves out.
+func TestEarlyPlate(t *testing.T) {
+	for _, bi := range []float64{0.01, 0.3, 1, 10, 60, 200, 1e4, 1e6} {
+		for fo := 0.02; fo <= early; fo *= 1.2 {
+			x := series{symmetry: planar, bi: bi}
+			want := 0.0
+			for n := range seriesTerms {
+				e := x.term(n)
+				want += e.a * math.Exp(-e.z*e.z*fo)
+			}
+			if got := earlyPlate(fo, bi); math.Abs(got-want) > 1e-7 {
+				t.Errorf("Bi %g Fo %g: %g, series %g", bi, fo, got, want)
 			}
 		}
 	}

@@ -81,13 +81,13 @@ func (g Grid) mesh() *mesh {
 	m.each(func(c int, i [3]int) {
 		p := parts[c]
 		for d := range m.n {
-			before, after := p.middle[d]-g.edges[d][i[d]], g.edges[d][i[d]+1]-p.middle[d]
+			before, after := g.before(&p, d, i[d]), -g.before(&p, d, i[d]+1)
 			if m.links[d] != nil {
 				l := link{math.Inf(1), math.Inf(1)}
 				if i[d]+1 < m.n[d] && p.volume > 0 && m.volume[c+m.stride[d]] > 0 {
 					next := &parts[c+m.stride[d]]
 					if area := math.Min(p.high[d], next.low[d]); area > 0 {
-						l = link{after / area, (next.middle[d] - g.edges[d][i[d]+1]) / area}
+						l = link{after / area, g.before(next, d, i[d]+1) / area}
 					}
 				}
 				m.links[d][c] = l
@@ -95,7 +95,7 @@ func (g Grid) mesh() *mesh {
 			if p.volume == 0 || !g.divides(d) || d == 0 && g.outline != nil {
 				continue // an outline brings its own walls
 			}
-			if i[d] == 0 && p.low[d] > 0 && !(g.kind == quarterGrid && d < 2) {
+			if i[d] == 0 && p.low[d] > 0 && !g.mirrored(d) {
 				m.face(c, g.lowSide(d), p.low[d], before)
 			}
 			if i[d]+1 == m.n[d] && p.high[d] > 0 {
@@ -116,6 +116,20 @@ func (g Grid) mesh() *mesh {
 	return m
 }
 
+// before returns how far the middle of a part lies beyond an edge along a direction, m.
+func (g Grid) before(p *apertures, d, edge int) float64 {
+	off := p.middle[d] - g.edges[d][edge]
+	if g.kind == wedgeGrid && d == 1 {
+		return p.middle[0] * off // along the arc
+	}
+	return off
+}
+
+// mirrored reports whether the low end along a direction is a plane of symmetry.
+func (g Grid) mirrored(d int) bool {
+	return g.kind == quarterGrid && d < 2 || g.kind == wedgeGrid && d == 1
+}
+
 func (m *mesh) face(c int, s side, area, distance float64) {
 	m.faces = append(m.faces, face{c, s, area, distance / area})
 	m.surface += area
@@ -125,7 +139,7 @@ func (g Grid) lowSide(d int) side {
 	switch {
 	case d == 2:
 		return bottom
-	case g.kind == discGrid || g.kind == ballGrid:
+	case (g.round() || g.kind == ballGrid) && d == 0:
 		return bore
 	}
 	return wall
@@ -157,11 +171,19 @@ func (g Grid) part(i [3]int) apertures {
 		}
 	}
 	middle := [3]float64{low(0) + dx/2, low(1) + dy/2, low(2) + dz/2}
-	if g.kind != discGrid {
+	if !g.round() {
 		a := [3]float64{dy * dz, dx * dz, dx * dy}
 		return apertures{volume: dx * dy * dz, middle: middle, low: a, high: a}
 	}
 	r0, r1 := low(0), high(0)
+	if g.kind == wedgeGrid {
+		whole := g
+		whole.kind = discGrid
+		p := whole.part(i)
+		p.wedge(dy)
+		p.middle[1] = middle[1]
+		return p
+	}
 	if g.outline == nil {
 		ring := math.Pi * (r1*r1 - r0*r0)
 		return apertures{
@@ -170,6 +192,23 @@ func (g Grid) part(i [3]int) apertures {
 		}
 	}
 	return g.turnedPart(r0, r1, low(2), high(2))
+}
+
+// wedge makes a ring's part that of an angle in radians, open at the cuts.
+func (p *apertures) wedge(angle float64) {
+	if p.volume == 0 {
+		return
+	}
+	by := angle / (2 * math.Pi)
+	p.volume *= by
+	for d := range p.low {
+		p.low[d], p.high[d] = by*p.low[d], by*p.high[d]
+	}
+	for _, c := range []*curved{&p.outer, &p.bore} {
+		c.area, c.upright = by*c.area, by*c.upright
+	}
+	cut := p.volume / (angle * p.middle[0])
+	p.low[1], p.high[1] = cut, cut
 }
 
 // outlinePieces is into how many straight pieces the outline is cut within a cell's height.

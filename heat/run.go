@@ -41,6 +41,7 @@ type Options struct {
 	Core      *Point          // the place farthest from the surface of the grid
 	Maps      []time.Duration // times at which the temperatures of all cells are kept, rising
 	Tolerance unit.TempDiff   // error of one step, root mean square over the body: 0.005 K
+	Longest   time.Duration   // of a step, so that the curve may be read straight between its samples; no limit
 	GridError float64         // relative, that Solve aims at: 0.01
 	Observe   func(Sample)    // called after every step
 
@@ -146,6 +147,9 @@ func (f *Field) newRunner(ctx context.Context, stages []Stage, until Criterion, 
 	if !(o.Tolerance >= 1e-6 && o.Tolerance <= 5) {
 		return nil, &InputError{"tolerance", fmt.Sprintf("%g K", float64(o.Tolerance)), "give one between 0.000001 and 5 K"}
 	}
+	if !(o.Longest == 0 || o.Longest >= time.Millisecond) {
+		return nil, &InputError{"longest step", o.Longest.String(), "give one from a millisecond, or 0 for no limit"}
+	}
 	for i, t := range o.Maps {
 		if t < 0 || i > 0 && t <= o.Maps[i-1] {
 			return nil, &InputError{"map", "at " + t.String(), "give times from 0 on, each later than the one before"}
@@ -225,6 +229,9 @@ func (r *runner) follow() error {
 	}
 	for {
 		dt, lands := want, false
+		if r.o.Longest > 0 {
+			dt = math.Min(dt, r.o.Longest.Seconds())
+		}
 		left := r.event() - r.now
 		switch {
 		case dt >= left*(1-1e-9):

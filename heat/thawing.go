@@ -47,15 +47,18 @@ func Thawing(b Body, food material.Thermal, start, air unit.Temperature, h unit.
 	frozen := rho * float64(atTen-food.Enthalpy(-20)) / 10
 	span := rho * float64(food.Enthalpy(0)-atTen) // volumetric enthalpy from −10 to 0 °C
 	full := 2 * b.half()
-	seconds := func(h, k float64) float64 {
-		return cleland(full, h, k, liquid, frozen, span, start, first, air) / b.shapeFactor(h*full/k/2)
+	k := float64(food.Conductivity(warm))
+	shape := b.shaped()
+	seconds := func(byH, byK float64) float64 {
+		h, k := byH*float64(h), byK*k
+		return cleland(full, h, k, liquid, frozen, span, start, first, air) / shape.factor(h*full/k/2)
 	}
 	method, notes := 0.12, []string(nil)
 	if first < -2 {
 		method = 0.25
 		notes = append(notes, fmt.Sprintf("the food thaws from %.1f degC; the method was fitted near -1 degC", first.Celsius()))
 	}
-	e, err := ranged(seconds, float64(h), float64(food.Conductivity(warm)), doubtOfConductivity, method)
+	e, err := ranged(seconds, doubtOfConductivity, method)
 	if err != nil {
 		return Estimate{}, err
 	}

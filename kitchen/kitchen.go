@@ -55,17 +55,52 @@ type Closed struct {
 
 // Equipment is something that a step needs for itself while it runs.
 type Equipment struct {
-	ID, Name, Kind   string
-	Count            int
-	Volume           unit.Volume // of a bowl or pot
-	Trays            int
-	LeastFill        float64
-	Setting          unit.Temperature // of what is always on
-	HasSetting       bool
-	Air              string // "still", "fan", "blast" or "plate"
-	Transfer         float64
-	FreezingCapacity unit.Mass // in 24 h, as the maker states
-	Cleaning         time.Duration
+	ID, Name, Kind string
+	Count          int
+	Volume         unit.Volume // of a bowl or pot
+	Trays          int
+	LeastFill      float64
+	Setting        unit.Temperature // of what is always on
+	HasSetting     bool
+	Air            string // "still", "fan", "blast" or "plate"
+	// Transfer is the surface coefficient that was measured here, W/(m² K), 0 if none was: that of the newest
+	// calibration, else as written. Its range is 0 where it is not on record.
+	Transfer, TransferLow, TransferHigh float64
+	Calibrations                        []Calibration // as written
+	FreezingCapacity                    unit.Mass     // in 24 h, as the maker states
+	Cleaning                            time.Duration
+}
+
+// Calibration is what probe readings told of a place on a day: its surface coefficient, W/(m² K), with
+// the range in which it lies two times out of three, 0 where that is not on record.
+type Calibration struct {
+	Date                string // 2026-12-25
+	Transfer, Low, High float64
+	// By how many times the foods conducted better than computed, with its range; 0 where it was not asked.
+	Conductivity, ConductivityLow, ConductivityHigh float64
+	Piece                                           string // id of the assembly that was probed
+	Readings                                        []Reading
+	Note                                            string
+}
+
+// Reading is a temperature read in a piece, so long after it went in.
+type Reading struct {
+	After       time.Duration
+	Temperature unit.Temperature
+}
+
+// Newest returns the calibration of the last day, of several the one written last, and whether there is one.
+func Newest(list []Calibration) (Calibration, bool) {
+	best := -1
+	for i, c := range list {
+		if best < 0 || c.Date >= list[best].Date { // dates sort as text
+			best = i
+		}
+	}
+	if best < 0 {
+		return Calibration{}, false
+	}
+	return list[best], true
 }
 
 // Default is a kitchen for documents that bring none: one person, an oven, a mixer with one

@@ -35,9 +35,9 @@ func (h History) Validate() error {
 	return nil
 }
 
-// fall returns when the temperature last fell to limit and stayed at or below it, to the
+// Fall returns when the temperature last fell to limit and stayed at or below it, to the
 // millisecond, and whether it did; the time of the first reading if it was never above.
-func (h History) fall(limit unit.Temperature) (time.Duration, bool) {
+func (h History) Fall(limit unit.Temperature) (time.Duration, bool) {
 	if len(h) == 0 || h[len(h)-1].Temperature > limit {
 		return 0, false
 	}
@@ -114,8 +114,8 @@ func CoolingClock(h History) (Cooling, error) {
 	}
 	c := Cooling{Start: start}
 	elapsed := h[len(h)-1].At - start
-	at21, done21 := h.fall(coolingStage)
-	at5, done5 := h.fall(ColdHolding)
+	at21, done21 := h.Fall(coolingStage)
+	at5, done5 := h.Fall(ColdHolding)
 	if done21 {
 		c.At21 = max(0, at21-start)
 	}
@@ -149,7 +149,7 @@ func AmbientClock(h History) (Cooling, error) {
 	}
 	c := Cooling{Start: h[0].At}
 	elapsed := h[len(h)-1].At - c.Start
-	if at5, done := h.fall(ColdHolding); done {
+	if at5, done := h.Fall(ColdHolding); done {
 		c.At5 = at5 - c.Start
 		c.Verdict, c.Reason = Pass, fmt.Sprintf("at 5 °C in %v", c.At5)
 		if c.At5 > AmbientLimit {

@@ -322,3 +322,28 @@ func ExampleCoolingClock() {
 	fmt.Println(c.Verdict, c.At21, c.At5)
 	// Output: pass 1h48m0s 4h42m45s
 }
+
+// What the comment on Pasteurised says of Table I: 3.5 minutes at 60 °C over D 0.27 min is 13.0; at 63.3 °C
+// over 5.1 min × 10^(−3.33/4.6) it is 3.6.
+func TestPasteurisedAgainstTheTable(t *testing.T) {
+	for _, c := range []struct {
+		product, medium string
+		want            float64
+	}{{"whole egg", "whole egg", 13.0}, {"salt yolk, 2 to 12 % salt", "yolk with 10 % salt", 3.6}} {
+		m, _ := MediumNamed(c.medium)
+		found := false
+		for _, p := range EggProducts() {
+			if p.Name != c.product {
+				continue
+			}
+			found = true
+			log, err := m.Lethality(History{{At: 0, Temperature: p.Short}, {At: ShortHold, Temperature: p.Short}})
+			if err != nil || math.Abs(log-c.want) > 0.05 {
+				t.Errorf("%s: %.3f (%v), want %g", c.product, log, err, c.want)
+			}
+		}
+		if !found {
+			t.Errorf("no %s in the table", c.product)
+		}
+	}
+}

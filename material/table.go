@@ -3,6 +3,7 @@ package material
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"chablon/unit"
 )
@@ -221,6 +222,17 @@ func (x *Table) Heat(t unit.Temperature) float64 {
 func (x *Table) Ice(heat float64) float64 {
 	p := x.piece(heat)
 	return p.ice + p.iSlope*(heat-p.heat)
+}
+
+// Conducting returns the food with its conductivity times a factor above 0, everything else as it is.
+func (x *Table) Conducting(factor float64) *Table {
+	next := *x
+	next.nodes = slices.Clone(x.nodes)
+	for i := range next.nodes {
+		n := &next.nodes[i]
+		n.k, n.kSlope, n.flux = factor*n.k, factor*n.kSlope, factor*n.flux
+	}
+	return &next
 }
 
 // Density returns the constant density.

@@ -402,3 +402,21 @@ func TestThermalRejects(t *testing.T) {
 		t.Error("the zero Thermal has properties")
 	}
 }
+
+// Row TP-022 (4.234 kJ/(kg K) for water at −10 °C) is left out on purpose. It is the branch of Choi & Okos below
+// 0 °C, a parabola of supercooled pure water that jumps by 2 % at 0 °C and climbs to 5.9 at −40; the water that a
+// food keeps unfrozen does not. The branch above 0 °C goes on instead, so that nothing jumps: looked at
+// in a spirit of 60 % alcohol, which stays fluid down to there.
+func TestSubZeroBranchIsLeftOut(t *testing.T) {
+	c := food(.4, 0, 0, 0, 0, 0, 0)
+	c.Set(Alcohol, .6)
+	x := thermal(t, c, 0)
+	above, below := float64(x.SpecificHeat(0.01)), float64(x.SpecificHeat(-0.01))
+	if x.IceFraction(-10) > 0 || math.Abs(below/above-1) > 1e-3 {
+		t.Errorf("from %g to %g J/(kg K) at 0 degC, ice %g", above, below, x.IceFraction(-10))
+	}
+	const jump, atTen = 0.02, 4234.28
+	if w := 1000 * thermalTable[phaseWater].c.at(-10); w > atTen*(1-jump/2) {
+		t.Errorf("water at -10 degC has %g J/(kg K), as the branch that is left out", w)
+	}
+}

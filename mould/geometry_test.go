@@ -280,3 +280,27 @@ func TestGeometry(t *testing.T) {
 		})
 	}
 }
+
+// Rows GF-027 to GF-029 of the reference table, geometry: a ring of 180 × 45 mm holds 1145.11 ml; a layer of
+// 12 mm at 350 kg/m³ in a ring of 160 mm weighs 84.446 g; what an insert of 0.35 l leaves of 1.145 l takes 437.25 g of
+// mousse of 550 kg/m³.
+func TestRingFigures(t *testing.T) {
+	t.Parallel()
+	ring := func(d, h unit.Length) unit.Volume {
+		s, err := mould.Ring(d, h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.Below(s.Height())
+	}
+	grams := func(v unit.Volume, density unit.Density) float64 { return density.Mass(v).Grams() }
+	for name, x := range map[string][2]float64{
+		"GF-027": {ring(180*mm, 45*mm).Millilitres(), 1145.11},
+		"GF-028": {grams(ring(160*mm, 12*mm), 350), 84.446},
+		"GF-029": {grams(1.145*unit.Litre-0.35*unit.Litre, 550), 437.25},
+	} {
+		if math.Abs(x[0]-x[1]) > 0.1 {
+			t.Errorf("%s: %g, want %g", name, x[0], x[1])
+		}
+	}
+}

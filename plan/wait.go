@@ -50,7 +50,7 @@ func (p *planner) frozen(t *task, written time.Duration) {
 	if err != nil {
 		return
 	}
-	short, doubtful := chill.NotFrozen(written, a)
+	short, doubtful := a.NotFrozen(written)
 	const remedy = "Probe the core before unmoulding; let the time be computed, freeze longer, or use a colder freezer or one with a fan."
 	switch {
 	case short && !a.Reached:

@@ -1,0 +1,5 @@
+//go:build !race
+
+package chill_test
+
+const racing = false
