@@ -54,7 +54,7 @@ func (s *search) round(budget int64) bool {
 			if s.depth() == 0 || !s.learn() {
 				return true
 			}
-			if s.ended {
+			if s.ended || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
 				s.stopped = true
 				return false
 			}
@@ -65,7 +65,7 @@ func (s *search) round(budget int64) bool {
 			}
 			continue
 		}
-		if s.works(len(s.acts)/8+64) || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
+		if s.works(len(s.acts)/8 + 64) {
 			s.stopped = true
 		}
 		if s.stopped || budget <= 0 || len(s.arena) > 2*arenaLimit && s.learnt > 0 {

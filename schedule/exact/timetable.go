@@ -24,6 +24,7 @@ type resource struct {
 	greatest int64
 	base     []change
 	dirty    bool
+	stale    bool
 }
 
 // change adds delta to a use from a time on.
