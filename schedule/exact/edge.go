@@ -1,8 +1,50 @@
 package exact
 
-// energy is a reason: within from and to the tasks of a resource need more of it than there is,
-// or leave too little for one task.
-type energy struct{ resource, from, to int32 }
+import "chablon/schedule/project"
+
+// axis is the time of tasks that edge-finding looks at together: those that do not pause, by the
+// clock, or those that leave a resource while one calendar is closed, by its open ticks.
+type axis struct {
+	open  *project.Calendar // nil for the clock
+	tasks []int32
+	base  []change // of the resource
+}
+
+// at is the time on the axis, first the first tick with that time or more, and last the last one
+// with that time or less.
+func (x *axis) at(t int32) int32 {
+	if x.open == nil {
+		return t
+	}
+	return x.open.Work(t)
+}
+
+func (x *axis) first(w int32) int32 {
+	if x.open == nil {
+		return w
+	}
+	if t, ok := x.open.First(w); ok {
+		return t
+	}
+	return far
+}
+
+func (x *axis) last(w int32) int32 {
+	if x.open == nil {
+		return w
+	}
+	if w < 0 {
+		return -1
+	}
+	if t, ok := x.open.Last(w); ok {
+		return t
+	}
+	return far
+}
+
+// energy is a reason: within from and to on an axis the tasks of a resource need more of it than
+// there is, or leave too little for one task.
+type energy struct{ resource, axis, from, to int32 }
 
 // finder is what edge-finding needs of the tasks of one resource, in one direction of time: the
 // other way round all times are negated.
@@ -67,27 +109,56 @@ func (f *finder) found(some bool) {
 func (e *engine) edges(r int32) bool {
 	res := &e.resources[r]
 	f := &e.finder
-	f.tasks = f.tasks[:0]
-	for _, id := range res.tasks {
-		t := &e.tasks[id]
-		if t.s != t.e || t.open != nil || e.least(t) == 0 {
+	for k := range res.axes {
+		x := &res.axes[k]
+		f.tasks = f.tasks[:0]
+		for _, id := range x.tasks {
+			t := &e.tasks[id]
+			if need := e.least(t); need > 0 {
+				est, lst := x.at(e.est(t)), x.at(e.lst(t))
+				f.tasks = append(f.tasks, rigid{id: id, est: est, lst: lst, ect: est + t.work, lct: lst + t.work, length: t.work, need: need})
+			}
+		}
+		if len(f.tasks) < 2 {
 			continue
 		}
-		f.tasks = append(f.tasks, rigid{id: id, est: e.est(t), lst: e.lst(t), ect: e.ect(t), lct: e.lct(t), length: t.off, need: e.least(t)})
+		why := energy{resource: r, axis: int32(k)}
+		f.weigh(x.base)
+		if !e.sweep(x, why, false) {
+			return false
+		}
+		f.turn()
+		if !e.sweep(x, why, true) {
+			return false
+		}
 	}
-	if len(f.tasks) < 3 {
-		return true
+	return true
+}
+
+// addAxes sorts the tasks of a resource for edge-finding.
+func (e *engine) addAxes(res *resource) {
+	for _, id := range res.tasks {
+		t := &e.tasks[id]
+		if t.work == 0 {
+			continue
+		}
+		k := 0
+		for k < len(res.axes) && res.axes[k].open != t.open {
+			k++
+		}
+		if k == len(res.axes) {
+			x := axis{open: t.open}
+			for _, c := range res.base {
+				x.base = append(x.base, change{x.at(c.at), c.delta})
+			}
+			res.axes = append(res.axes, x)
+		}
+		res.axes[k].tasks = append(res.axes[k].tasks, id)
 	}
-	f.weigh(res)
-	if !e.sweep(r, false) {
-		return false
-	}
-	f.turn()
-	return e.sweep(r, true)
 }
 
 // weigh sorts the tasks and sums the energy before each of their bounds.
-func (f *finder) weigh(res *resource) {
+func (f *finder) weigh(base []change) {
 	f.keys = f.keys[:0]
 	for k := range f.tasks {
 		f.keys = append(f.keys, int64(f.tasks[k].est)<<32|int64(k))
@@ -102,7 +173,7 @@ func (f *finder) weigh(res *resource) {
 			f.changes = append(f.changes, int64(t.lst)<<32|int64(uint32(t.need)), int64(t.ect)<<32|int64(uint32(-t.need)))
 		}
 	}
-	for _, c := range res.base {
+	for _, c := range base {
 		f.changes = append(f.changes, int64(c.at)<<32|int64(uint32(c.delta)))
 	}
 	sortEvents(f.changes)
@@ -161,9 +232,9 @@ func (f *finder) turn() {
 }
 
 // sweep looks at all stretches between an est and a later lct.
-func (e *engine) sweep(r int32, turned bool) bool {
+func (e *engine) sweep(x *axis, why energy, turned bool) bool {
 	f := &e.finder
-	capacity := e.resources[r].greatest
+	capacity := e.resources[why.resource].greatest
 	f.pushes = f.pushes[:0]
 	for range f.tasks {
 		f.pushes = append(f.pushes, push{start: absent})
@@ -193,7 +264,8 @@ func (e *engine) sweep(r int32, turned bool) bool {
 			}
 			left := capacity*int64(b-a) - free - (f.tasks[k].beforeLct - t.beforeEst)
 			if left < 0 {
-				e.clash = clash{nowhere, e.keepEnergy(energy{r, a, b}, turned)}
+				why.from, why.to = a, b
+				e.clash = clash{nowhere, e.keepEnergy(why, turned)}
 				return false
 			}
 			if extra > left {
@@ -212,14 +284,15 @@ func (e *engine) sweep(r int32, turned bool) bool {
 			continue
 		}
 		t := &e.tasks[f.tasks[i].id]
-		l := atLeast(t.s, p.start)
+		l := atLeast(t.s, x.first(p.start))
 		if turned {
-			l = atMost(t.s, -p.start-t.off)
+			l = atMost(t.s, x.last(-p.start-t.work))
 		}
 		if e.holds(l) {
 			continue
 		}
-		if !e.set(l, e.keepEnergy(energy{r, p.from, p.to}, turned)) {
+		why.from, why.to = p.from, p.to
+		if !e.set(l, e.keepEnergy(why, turned)) {
 			return false
 		}
 	}
@@ -242,32 +315,30 @@ func (e *engine) explainEnergy(head lit, why reason, pos int32) {
 	at := int(why &^ kindMask)
 	span := e.energies[: at+1 : cap(e.energies)][at]
 	res := &e.resources[span.resource]
+	x := &res.axes[span.axis]
 	a, b := span.from, span.to
 	slack := -res.greatest*int64(b-a) - 1
-	for _, c := range res.base {
+	for _, c := range x.base {
 		slack += int64(c.delta) * int64(b-min(b, max(a, c.at)))
 	}
 	e.portions = e.portions[:0]
-	for _, id := range res.tasks {
+	for _, id := range x.tasks {
 		t := &e.tasks[id]
-		if t.s != t.e || t.open != nil {
-			continue
-		}
-		est, lst := e.at(2*t.s, pos), -e.at(2*t.s+1, pos)
+		est, lst := x.at(e.at(2*t.s, pos)), x.at(-e.at(2*t.s+1, pos))
 		if head != nowhere && head.col>>1 == t.s {
-			inside := min(t.off, b-a)
-			if head.col&1 == 0 {
-				inside = min(inside, b-head.val+1, est+t.off-a)
-				e.because = append(e.because, atLeast(t.s, a+inside-t.off))
+			inside := min(t.work, b-a)
+			if head.col&1 == 0 { // at any earlier start so much would be inside
+				inside = min(inside, b-x.at(head.val-1), est+t.work-a)
+				e.because = append(e.because, atLeast(t.s, x.first(a+inside-t.work)))
 			} else {
-				inside = min(inside, 1-head.val+t.off-a, b-lst)
-				e.because = append(e.because, atMost(t.s, b-inside))
+				inside = min(inside, x.at(1-head.val)+t.work-a, b-lst)
+				e.because = append(e.because, atMost(t.s, x.last(b-inside)))
 			}
 			slack += e.demandAt(t, pos) * int64(inside)
 			e.needDemand(t, pos)
 			continue
 		}
-		inside := min(t.off, b-a, est+t.off-a, b-lst)
+		inside := min(t.work, b-a, est+t.work-a, b-lst)
 		if inside <= 0 {
 			continue
 		}
@@ -276,7 +347,7 @@ func (e *engine) explainEnergy(head lit, why reason, pos int32) {
 			continue
 		}
 		slack += need * int64(inside)
-		bare := e.given(atLeast(t.s, a+inside-t.off)) && e.given(atMost(t.s, b-inside))
+		bare := e.given(atLeast(t.s, x.first(a+inside-t.work))) && e.given(atMost(t.s, x.last(b-inside)))
 		e.portions = append(e.portions, portion{id, inside, need, bare})
 	}
 	for k := range e.portions {
@@ -296,7 +367,7 @@ func (e *engine) explainEnergy(head lit, why reason, pos int32) {
 			slack -= less * s.need
 			s.inside -= int32(less)
 		}
-		e.because = append(e.because, atLeast(t.s, a+s.inside-t.off), atMost(t.s, b-s.inside))
+		e.because = append(e.because, atLeast(t.s, x.first(a+s.inside-t.work)), atMost(t.s, x.last(b-s.inside)))
 		e.needDemand(t, pos)
 	}
 }
