@@ -108,24 +108,10 @@ func TestExplanations(t *testing.T) {
 			rng.Shuffle(len(plans), func(i, j int) { plans[i], plans[j] = plans[j], plans[i] })
 			plans = plans[:500]
 		}
-		s.audit = func(because []lit, head lit, why reason, pos int32) {
+		audit(t, s.engine, plans, func(why reason) {
 			looked++
 			kinds[why&kindMask]++
-			for _, l := range because {
-				if s.at(l.col, pos) < l.val {
-					t.Fatalf("seed %d: reason %x of %v uses %v, which did not hold", seed, why, head, l)
-				}
-			}
-			for _, v := range plans {
-				all := head == nowhere || !truth(head, v)
-				for _, l := range because {
-					all = all && truth(l, v)
-				}
-				if all {
-					t.Fatalf("seed %d: reason %x: %v do not imply %v in %v", seed, why, because, head, v)
-				}
-			}
-		}
+		})
 		s.auditClause = func(c []lit) {
 			learnt++
 			for _, v := range plans {
@@ -145,6 +131,29 @@ func TestExplanations(t *testing.T) {
 	t.Logf("%d explanations %v, %d clauses", looked, kinds, learnt)
 	if looked < 20000/share || learnt < 3000/share || len(kinds) < 7 {
 		t.Errorf("only %d explanations of %d kinds and %d clauses were looked at", looked, len(kinds), learnt)
+	}
+}
+
+// audit looks at every explanation: its statements held at the time, and no plan has them without
+// what they explain.
+func audit(t *testing.T, e *engine, plans [][]int32, count func(why reason)) {
+	t.Helper()
+	e.audit = func(because []lit, head lit, why reason, pos int32) {
+		count(why)
+		for _, l := range because {
+			if e.at(l.col, pos) < l.val {
+				t.Fatalf("%s: reason %x of %v uses %v, which did not hold", t.Name(), why, head, l)
+			}
+		}
+		for _, v := range plans {
+			all := head == nowhere || !truth(head, v)
+			for _, l := range because {
+				all = all && truth(l, v)
+			}
+			if all {
+				t.Fatalf("%s: reason %x: %v do not imply %v in %v", t.Name(), why, because, head, v)
+			}
+		}
 	}
 }
 

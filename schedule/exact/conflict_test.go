@@ -57,6 +57,15 @@ func hasPlan(p *project.Problem) bool {
 	return ok
 }
 
+// TestConflictOfHours explains why a day has too few hours for its work: a matter of what pauses.
+func TestConflictOfHours(t *testing.T) {
+	t.Parallel()
+	core, err := Conflict(t.Context(), shifts(12, 1, 1), 0)
+	if err != nil || !core.Minimal || !slices.Equal(core.Parts, []Part{{Renewable, 0}, {Calendar, 0}}) {
+		t.Errorf("core %v, %v; want the people and their hours", core, err)
+	}
+}
+
 // TestConflictStopped says that a core found under an ended context claims nothing.
 func TestConflictStopped(t *testing.T) {
 	t.Parallel()

@@ -43,6 +43,10 @@ type engine struct {
 	dirty     []int32   // resources to look at
 	broke     []int32   // linears to look at
 	dear      []int32   // costs to look at
+	stale     []int32   // resources for edge-finding to look at
+	finder    finder
+	energies  []energy
+	portions  []portion
 	blocks    []block
 	events    []int64
 	using     []user
@@ -173,6 +177,24 @@ func (e *engine) propagate() bool {
 				return false
 			}
 			e.works(8 * len(e.resources[r].tasks))
+			if !e.resources[r].stale {
+				e.resources[r].stale = true
+				e.stale = append(e.stale, r)
+			}
+		case len(e.stale) > 0:
+			r := pop(&e.stale)
+			e.resources[r].stale = false
+			if !e.finder.due() {
+				continue
+			}
+			before := len(e.trail)
+			ok := e.edges(r)
+			e.finder.found(!ok || len(e.trail) > before)
+			if !ok {
+				return false
+			}
+			n := len(e.resources[r].tasks)
+			e.works(n * n)
 		default:
 			return true
 		}

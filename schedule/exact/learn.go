@@ -31,6 +31,8 @@ func (e *engine) explain(head lit, why reason, pos int32) {
 		e.because = append(e.because, e.cycle...)
 	case byLinear:
 		e.explainLinear(head, why, pos)
+	case byEnergy:
+		e.explainEnergy(head, why, pos)
 	case byCost:
 		e.explainCost(head, why, pos)
 	default:
@@ -43,6 +45,8 @@ func (e *engine) effortOf(why reason) int {
 	switch why & kindMask {
 	case byTimetable:
 		return 4 * len(e.resources[e.tasks[why>>32&0xffffff].resource].tasks)
+	case byEnergy:
+		return 4 * len(e.tasks)
 	case byLinear:
 		return 4 * len(e.linears[why>>32&0xffffff].terms)
 	}

@@ -33,6 +33,9 @@ func (e *engine) addResource(r int) bool {
 			t := task{s: a.start.x, e: a.end.x, off: a.end.off, demand: least, d: -1, resource: id}
 			if release > 0 {
 				t.open = &e.p.Calendars[release-1]
+				t.work = workOf(given, modes, open, release)
+			} else if t.s == t.e {
+				t.work = t.off
 			}
 			if least < greatest {
 				t.d = e.ladder(int32(i), open, func(m int32) int32 { return demand(given, &modes[m], r, release) }).x
@@ -53,6 +56,7 @@ func (e *engine) addResource(r int) bool {
 	for _, c := range slices.Compact(cols) {
 		e.uses[c] = append(e.uses[c], id)
 	}
+	e.addAxes(&res)
 	res.dirty = true
 	e.resources = append(e.resources, res)
 	e.dirty = append(e.dirty, id)
@@ -77,6 +81,21 @@ func (e *engine) releases(i, r int) []int32 {
 		}
 	}
 	return list
+}
+
+// workOf returns the duration of the modes that pause by a calendar, or 0 if it varies.
+func workOf(given *project.Renewable, modes []project.Mode, open []int32, calendar int32) int32 {
+	work := int32(0)
+	for _, m := range open {
+		if released(given, &modes[m]) != calendar {
+			continue
+		}
+		if work > 0 && modes[m].Duration != work {
+			return 0
+		}
+		work = modes[m].Duration
+	}
+	return work
 }
 
 // demand is what a mode uses of a resource in the open ticks of a calendar.

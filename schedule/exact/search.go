@@ -26,6 +26,7 @@ func (s *search) run() bool {
 		if closed := s.round(budget); closed || s.stopped {
 			return closed
 		}
+		s.rise, s.fall = s.rise/4, s.fall/4
 		s.backTo(0)
 		if s.learnt > 2000+int(s.conflicts/10) || len(s.arena) > arenaLimit {
 			if !s.propagate() {
@@ -54,7 +55,7 @@ func (s *search) round(budget int64) bool {
 			if s.depth() == 0 || !s.learn() {
 				return true
 			}
-			if s.ended {
+			if s.ended || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
 				s.stopped = true
 				return false
 			}
@@ -65,7 +66,7 @@ func (s *search) round(budget int64) bool {
 			}
 			continue
 		}
-		if s.works(len(s.acts)/8+64) || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
+		if s.works(len(s.acts)/8 + 64) {
 			s.stopped = true
 		}
 		if s.stopped || budget <= 0 || len(s.arena) > 2*arenaLimit && s.learnt > 0 {
@@ -76,8 +77,8 @@ func (s *search) round(budget int64) bool {
 			if s.raise(s.engine.lower(s.goal)); s.lower >= s.upper {
 				return true
 			}
-			if s.fromBelow() && !s.fixed(s.goal) {
-				s.decide(atMost(s.goal, s.engine.lower(s.goal)))
+			if most := s.target(); most < s.engine.upper(s.goal) {
+				s.decide(atMost(s.goal, most))
 				continue
 			}
 		}
@@ -91,6 +92,28 @@ func (s *search) round(budget int64) bool {
 	}
 }
 
+// wide is a gap between the bounds of a goal that is closed in by strides and not tick by tick.
+const wide = 256
+
+// target is the value to look for first: from below that at the lower bound, or more after it
+// has been raised, and from above the next better one, or less after one has been found.
+func (s *search) target() int32 {
+	low, high := s.engine.lower(s.goal), s.engine.upper(s.goal)
+	if s.fromBelow() {
+		return min(high, low+s.rise)
+	}
+	return max(low, high-s.fall)
+}
+
+// stride is the next longer one, by twice, where the gap is wide.
+func (s *search) stride(last int32) int32 {
+	gap := s.engine.upper(s.goal) - s.engine.lower(s.goal)
+	if gap <= wide {
+		return 0
+	}
+	return min(2*last+1, gap/2)
+}
+
 func (s *search) fromBelow() bool {
 	return s.o.Strategy == BottomUp || s.o.Strategy == Alternate && s.restarts%2 == 0
 }
@@ -98,6 +121,7 @@ func (s *search) fromBelow() bool {
 // raise reports a better lower bound.
 func (s *search) raise(lower int32) {
 	if lower > s.lower {
+		s.rise = s.stride(s.rise)
 		s.lower = lower
 		if s.o.Bound != nil {
 			s.o.Bound(lower)
@@ -169,6 +193,7 @@ func (s *search) take() bool {
 		s.o.Report(copyPlan(plan))
 	}
 	s.backTo(0)
+	s.fall = s.stride(s.fall)
 	return s.lower < s.upper && s.set(atMost(s.goal, s.upper-1), byNothing)
 }
 

@@ -89,9 +89,11 @@ type search struct {
 	found     bool
 	conflicts int64
 	restarts  int64
-	rng       *rand.Rand // nil without a seed
-	stopped   bool
-	fault     error // of this package: a plan that project.Check refused
+	// How far from its bounds the goal is looked for: more after success, less after a restart.
+	rise, fall int32
+	rng        *rand.Rand // nil without a seed
+	stopped    bool
+	fault      error // of this package: a plan that project.Check refused
 }
 
 // result sums up. closed says that no plan under upper is left.

@@ -14,6 +14,7 @@ type task struct {
 	demand, d int32
 	resource  int32
 	open      *project.Calendar
+	work      int32 // ticks of use, if that is the same in all modes and without pauses
 	from, to  int32 // compulsory part in the profile last built; empty if from >= to
 }
 
@@ -23,7 +24,9 @@ type resource struct {
 	tasks    []int32
 	greatest int64
 	base     []change
+	axes     []axis
 	dirty    bool
+	stale    bool
 }
 
 // change adds delta to a use from a time on.

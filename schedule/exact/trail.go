@@ -37,6 +37,7 @@ const (
 	byLinear
 	byCycle
 	byCost
+	byEnergy
 	kindMask reason = 0xff << 56
 )
 
@@ -118,6 +119,9 @@ func (e *engine) pop() {
 	t := &e.trail[k]
 	e.bound[t.col] = t.old
 	e.last[t.col] = t.prev
+	if t.reason&kindMask == byEnergy {
+		e.energies = e.energies[:t.reason&^kindMask]
+	}
 	e.trail = e.trail[:k]
 }
 
@@ -140,6 +144,6 @@ func (e *engine) settle() {
 	for k := range e.trail {
 		e.last[e.trail[k].col] = -1
 	}
-	e.trail, e.head = e.trail[:0], 0
+	e.trail, e.head, e.energies = e.trail[:0], 0, e.energies[:0]
 	copy(e.root, e.bound)
 }
