@@ -21,10 +21,6 @@ const origin = 0
 
 func startNode(i int) int { return 1 + 2*i }
 func endNode(i int) int   { return 2 + 2*i }
-func activityOf(v int) int {
-	return (v - 1) / 2 // origin: 0, so callers ask for the origin first
-}
-
 func node(p Point) int {
 	if p.End {
 		return endNode(int(p.Activity))
