@@ -49,6 +49,7 @@ func (e *engine) addActivity(i int, o *Options) bool {
 	}
 	switch {
 	case pauses:
+		e.pauses = true
 		e.acts[i].end = point{e.newVar(earliest+shortest, p.Horizon), 0}
 		e.addPauses(i, open, shortest)
 	case shortest < longest:

@@ -61,6 +61,7 @@ type engine struct {
 	room      int       // choices posed for rules of machines at once
 	lazy      bool      // some are left out
 	hinges    []hinge
+	pauses    bool // some mode pauses
 	makespans []int32
 	tariffs   map[tariff]*price
 	hopeful   []int32 // variables of costs: searched for small values

@@ -114,12 +114,15 @@ func (e *engine) disjoint(done map[pair]bool) []either {
 		var users []int32
 		least := make([]int64, len(e.acts))
 		for i := range e.acts {
+			if e.works(10) {
+				return nil
+			}
 			if least[i] = e.leastDemand(i, r); least[i] > 0 {
 				users = append(users, int32(i))
 			}
 		}
 		for k, j := range users {
-			if e.works(2 * k) {
+			if e.works(8 * k) {
 				return nil
 			}
 			for _, i := range users[:k] {
@@ -146,6 +149,9 @@ func (e *engine) disjoint(done map[pair]bool) []either {
 // other.
 func (e *engine) interleave(i, j int32, r int) bool {
 	res := &e.p.Renewable[r]
+	if !e.pauses || res.Held {
+		return false
+	}
 	for _, m := range e.openModes(int(i)) {
 		for _, n := range e.openModes(int(j)) {
 			a, b := &e.p.Activities[i].Modes[m], &e.p.Activities[j].Modes[n]
