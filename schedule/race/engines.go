@@ -108,7 +108,7 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 	for _, a := range b.p.Activities {
 		choices += len(a.Modes)
 	}
-	strategy := exact.Strategy(k % 2) // Alternate, or TopDown beside another
+	strategy := exact.Alternate
 	switch {
 	case choices <= small && len(b.p.Goals) == 0:
 		b.prove(ctx, seed, 0, strategy)
