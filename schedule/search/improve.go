@@ -27,6 +27,8 @@ type Options struct {
 // Result is what Improve found.
 type Result struct {
 	Plan       project.Plan // no starts if none was found
+	Value      []int64      // of Plan, by the goals
+	Bounds     []int64      // by goal: no plan comes to less
 	Lower      int32        // no plan is shorter
 	Infeasible bool         // a proof: arcs, bounds and capacities leave no plan
 	Work       int          // passes
@@ -48,9 +50,10 @@ type method interface {
 }
 
 // First returns a plan after few passes, false if those found none. That of a problem without
-// maximum lags is by latest finish, justified.
+// maximum lags is by latest finish, justified. With goals of which the first is not the makespan
+// it is late rather than early.
 func First(ctx context.Context, p *project.Problem, seed uint64) (project.Plan, bool) {
-	m := newMethod(ctx, newFrame(p), seed)
+	m := newMethod(ctx, p, seed)
 	for range 200 {
 		if m.try() || ctx.Err() != nil || m.over() {
 			break
@@ -72,8 +75,12 @@ func stopper(ctx context.Context) func() bool {
 	}
 }
 
-func newMethod(ctx context.Context, f *frame, seed uint64) method {
+func newMethod(ctx context.Context, p *project.Problem, seed uint64) method {
 	rng, stop := newRandom(seed), stopper(ctx)
+	if rich(p) {
+		return newRanked(newNet(p), rng, stop)
+	}
+	f := newFrame(p)
 	if f.isShop() {
 		return newShop(f, rng, stop)
 	}
@@ -86,28 +93,35 @@ func newMethod(ctx context.Context, f *frame, seed uint64) method {
 }
 
 // MaximumLags reports whether arcs have a cycle or bounds may bind, so that an activity may be
-// left without a place.
-func MaximumLags(p *project.Problem) bool { return !newFrame(p).regular() }
+// left without a place. It is true of all problems with pauses, machines or goals.
+func MaximumLags(p *project.Problem) bool { return rich(p) || !newFrame(p).regular() }
 
-// Improve looks for ever better plans until the work is spent, the context ends, Poll says stop
-// or a plan meets the lower bound.
+// Improve looks for plans of ever better value (see project.Problem.Value) until the work is
+// spent, the context ends, Poll says stop or a plan meets all bounds.
 func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	res := Result{}
-	f := newFrame(p)
 	stop := stopper(ctx)
-	m := newMethod(ctx, f, o.Seed)
+	m := newMethod(ctx, p, o.Seed)
+	take := func(plan project.Plan) bool {
+		if plan.Start == nil {
+			return false
+		}
+		value := p.Value(plan)
+		if res.Plan.Start != nil && slices.Compare(value, res.Value) >= 0 {
+			return false
+		}
+		res.Plan, res.Value = plan, value
+		return true
+	}
 	note := func() {
-		if plan := m.result(); plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {
-			res.Plan = plan
-			if o.Report != nil {
-				o.Report(clone(plan))
-			}
+		if take(m.result()) && o.Report != nil {
+			o.Report(clone(res.Plan))
 		}
 	}
 	m.try()
 	note()
 	if ctx.Err() == nil {
-		res.Lower = Lower(p)
+		res.Bounds, res.Lower = bounds(p)
 	}
 	if res.Lower > p.Horizon {
 		res.Infeasible = true
@@ -117,37 +131,66 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 		o.Bound(res.Lower)
 	}
 	// Between two polls lies a batch of tries that takes about a millisecond.
-	batch := max(1, 4000/(f.n+20))
-	for !m.over() && ctx.Err() == nil && (o.Work <= 0 || m.spent() < o.Work) {
-		if res.Plan.Start != nil && res.Plan.Makespan <= res.Lower {
-			break
-		}
-		for k := 0; k < batch && !stop(); k++ {
+	batch := max(1, 4000/(len(p.Activities)+20))
+	if rich(p) {
+		batch = 1
+	}
+	for !m.over() && ctx.Err() == nil && (o.Work <= 0 || m.spent() < o.Work) && !res.met(p) {
+		for k := 0; k < batch && !stop() && (k == 0 || o.Work <= 0 || m.spent() < o.Work); k++ {
 			if m.try() {
 				note()
 			}
 		}
 		if o.Poll != nil {
 			plan, lower, enough := o.Poll()
-			res.Lower = max(res.Lower, lower)
+			res.raise(p, lower)
 			if enough {
 				break
 			}
-			if plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {
+			if take(plan) {
 				res.Plan = clone(plan)
 				m.offer(plan)
 			}
 		}
 	}
 	if m.over() {
-		if res.Plan.Start != nil {
-			res.Lower = res.Plan.Makespan
-		} else {
+		if res.Plan.Start == nil {
 			res.Infeasible = true
+		} else if !rich(p) {
+			res.raise(p, res.Plan.Makespan)
 		}
 	}
 	res.Work = m.spent()
 	return res
+}
+
+// raise takes over a bound of the makespan.
+func (r *Result) raise(p *project.Problem, lower int32) {
+	if lower <= r.Lower {
+		return
+	}
+	r.Lower = lower
+	for k := range r.Bounds {
+		if len(p.Goals) == 0 || p.Goals[k].Measure == project.Makespan {
+			r.Bounds[k] = int64(lower)
+		}
+	}
+}
+
+// met reports whether the plan comes to no more than the bounds.
+func (r *Result) met(p *project.Problem) bool {
+	if r.Plan.Start == nil {
+		return false
+	}
+	if len(r.Bounds) == 0 {
+		return len(p.Goals) == 0 && r.Plan.Makespan <= r.Lower
+	}
+	for k, b := range r.Bounds {
+		if r.Value[k] > b {
+			return false
+		}
+	}
+	return true
 }
 
 func clone(p project.Plan) project.Plan {

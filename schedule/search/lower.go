@@ -12,6 +12,9 @@ import (
 // of each resource between heads and tails, and the total time of activities of which no two
 // can overlap (Mingozzi et al., Management Science 44, 1998).
 func Lower(p *project.Problem) int32 {
+	if rich(p) {
+		return newNet(p).lower()
+	}
 	f := newFrame(p)
 	head, tail, ok := f.headsAndTails()
 	if !ok {
@@ -127,14 +130,15 @@ func (f *frame) headsAndTails() (head, tail []int32, ok bool) {
 	return head, tail, ok
 }
 
-// energy bounds the makespan by the work on resource r of the activities with a head of at
-// least h and at least q to do after them, over steps of h and q.
+// load is work on a resource that begins at head or later and is followed by after ticks more.
+type load struct {
+	head, after int32
+	work        int64
+}
+
+// energy bounds the makespan by the work on resource r.
 func (f *frame) energy(r int, head, tail []int32) int32 {
-	type use struct {
-		head, after int32
-		work        int64
-	}
-	var list []use
+	var list []load
 	for i, a := range f.p.Activities {
 		least := int64(1) << 62
 		for k, m := range a.Modes {
@@ -143,9 +147,15 @@ func (f *frame) energy(r int, head, tail []int32) int32 {
 			}
 		}
 		if least > 0 && least < 1<<62 {
-			list = append(list, use{head[i], tail[i] - f.shortest(i), least})
+			list = append(list, load{head[i], tail[i] - f.shortest(i), least})
 		}
 	}
+	return energy(f.p, r, list)
+}
+
+// energy bounds the makespan by the loads of resource r with a head of at least h and at least q
+// to do after them, over steps of h and q.
+func energy(p *project.Problem, r int, list []load) int32 {
 	if len(list) == 0 {
 		return 0
 	}
@@ -163,7 +173,7 @@ func (f *frame) energy(r int, head, tail []int32) int32 {
 				}
 			}
 			if work > 0 {
-				low = max(low, f.done(r, h, work)+q)
+				low = max(low, done(p, r, h, work)+q)
 			}
 		}
 	}
@@ -189,14 +199,14 @@ func quantiles(values []int32) []int32 {
 }
 
 // done returns the earliest time by which resource r can have done the work from time t on.
-func (f *frame) done(r int, t int32, work int64) int32 {
-	res := f.p.Renewable[r]
+func done(p *project.Problem, r int, t int32, work int64) int32 {
+	res := p.Renewable[r]
 	steps := res.Steps
 	if len(steps) == 0 {
 		steps = []project.Step{{Capacity: res.Capacity}}
 	}
 	for k, s := range steps {
-		end := f.p.Horizon + 1
+		end := p.Horizon + 1
 		if k+1 < len(steps) {
 			end = steps[k+1].From
 		}
@@ -209,7 +219,7 @@ func (f *frame) done(r int, t int32, work int64) int32 {
 		}
 		work -= int64(end-from) * int64(s.Capacity)
 	}
-	return f.p.Horizon + 1
+	return p.Horizon + 1
 }
 
 // packing sums durations of activities that exclude each other in pairs, by an arc or because
