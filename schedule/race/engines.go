@@ -67,7 +67,11 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 		Seed:   seed,
 		Work:   work,
 		Report: func(plan project.Plan) { b.offer(plan, "search") },
-		Bound:  func(lower int32) { b.raise(0, int64(lower)) },
+		Bound: func(lower int32) {
+			if b.makespan() {
+				b.raise(0, int64(lower))
+			}
+		},
 		Poll: func() (project.Plan, int32, bool) {
 			now := b.state()
 			if polls++; polls >= wait && now.plan.Start != nil && n <= tooLarge && len(b.p.Goals) == 0 {
@@ -78,14 +82,14 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 					now = b.state()
 				}
 			}
-			return now.plan, int32(now.lower[0]), ctx.Err() != nil
+			return now.plan, b.least(now), ctx.Err() != nil
 		},
 	})
-	switch {
-	case res.Infeasible:
+	if res.Infeasible {
 		b.close(0, 0, "search")
-	case res.Lower > 0:
-		b.raise(0, int64(res.Lower))
+	}
+	for k, low := range res.Bounds {
+		b.raise(k, low)
 	}
 }
 
@@ -175,7 +179,7 @@ func (b *board) await(ctx context.Context, seed uint64) {
 		Report: func(plan project.Plan) { b.offer(plan, "search") },
 		Poll: func() (project.Plan, int32, bool) {
 			now := b.state()
-			return now.plan, int32(now.lower[0]), ctx.Err() != nil || now.plan.Start != nil
+			return now.plan, b.least(now), ctx.Err() != nil || now.plan.Start != nil
 		},
 	})
 }

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"chablon/schedule/project"
+	"chablon/schedule/search"
 )
 
 // Status is how a race ended.
@@ -77,6 +78,10 @@ func Solve(ctx context.Context, p *project.Problem, o Options) (Result, error) {
 	defer cancel()
 	b := newBoard(p, cancel)
 	b.clock, b.report = o.Clock, o.Report
+	if len(p.Goals) > 0 {
+		b.floor = search.Bounds(p)
+		b.raise(0, b.floor[0])
+	}
 	if o.Work > 0 {
 		turns(ctx, b, o)
 		return b.result()
@@ -100,6 +105,7 @@ type board struct {
 	best  project.Plan
 	value []int64 // of best
 	lower []int64 // by goal; see Result.Lower
+	floor []int64 // by goal: what no plan comes under, where there are goals
 	stage int     // goals proved
 	none  bool    // proof that there is no plan
 	first time.Duration
@@ -190,7 +196,9 @@ func (b *board) settle() {
 			b.fail(fmt.Errorf("a bound of %d contradicts a plan of %d", b.lower, b.value))
 			return
 		}
-		b.stage++
+		if b.stage++; b.stage < len(b.floor) {
+			b.lower[b.stage] = max(b.lower[b.stage], b.floor[b.stage])
+		}
 	}
 	if b.stage == len(b.lower) {
 		b.cancel()
@@ -200,6 +208,19 @@ func (b *board) settle() {
 func (b *board) fail(err error) {
 	b.fault = errors.Join(b.fault, err)
 	b.cancel()
+}
+
+// makespan reports whether that is the first goal.
+func (b *board) makespan() bool {
+	return len(b.p.Goals) == 0 || b.p.Goals[0].Measure == project.Makespan
+}
+
+// least is the bound on the makespan that the search may be told.
+func (b *board) least(now state) int32 {
+	if b.makespan() {
+		return int32(now.lower[0])
+	}
+	return 0
 }
 
 // state is what is known at one time.

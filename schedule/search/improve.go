@@ -27,7 +27,9 @@ type Options struct {
 // Result is what Improve found.
 type Result struct {
 	Plan       project.Plan // no starts if none was found
-	Lower      int32        // no plan is shorter; 0 where there are goals
+	Value      []int64      // of Plan, by the goals
+	Bounds     []int64      // by goal: no plan comes to less
+	Lower      int32        // no plan is shorter
 	Infeasible bool         // a proof: arcs, bounds and capacities leave no plan
 	Work       int          // passes
 }
@@ -48,7 +50,8 @@ type method interface {
 }
 
 // First returns a plan after few passes, false if those found none. That of a problem without
-// maximum lags is by latest finish, justified.
+// maximum lags is by latest finish, justified. With goals of which the first is not the makespan
+// it is late rather than early.
 func First(ctx context.Context, p *project.Problem, seed uint64) (project.Plan, bool) {
 	m := newMethod(ctx, p, seed)
 	for range 200 {
@@ -74,8 +77,8 @@ func stopper(ctx context.Context) func() bool {
 
 func newMethod(ctx context.Context, p *project.Problem, seed uint64) method {
 	rng, stop := newRandom(seed), stopper(ctx)
-	if needsRanked(p) {
-		return newRanked(p, rng, stop)
+	if rich(p) {
+		return newRanked(newNet(p), rng, stop)
 	}
 	f := newFrame(p)
 	if f.isShop() {
@@ -89,99 +92,105 @@ func newMethod(ctx context.Context, p *project.Problem, seed uint64) method {
 	return newWheel(ctx, f, rng)
 }
 
-// needsRanked reports whether p goes beyond what the passes on packed profiles know, or lasts so
-// long that a row for each tick is a waste.
-func needsRanked(p *project.Problem) bool {
-	if len(p.Calendars) > 0 || len(p.Machines) > 0 || len(p.Goals) > 0 {
-		return true
-	}
-	for _, r := range p.Renewable {
-		if k := len(r.Steps); k > 0 && int(r.Steps[k-1].From) > longTime*len(p.Activities) && len(p.Activities) < large {
-			return true
-		}
-	}
-	return false
-}
-
-// longTime is how many ticks for each activity make a row for each tick a waste.
-const longTime = 50
-
 // MaximumLags reports whether arcs have a cycle or bounds may bind, so that an activity may be
-// left without a place.
-func MaximumLags(p *project.Problem) bool { return needsRanked(p) || !newFrame(p).regular() }
+// left without a place. It is true of all problems with pauses, machines or goals.
+func MaximumLags(p *project.Problem) bool { return rich(p) || !newFrame(p).regular() }
 
-// Improve looks for ever better plans until the work is spent, the context ends, Poll says stop
-// or a plan meets the lower bound.
+// Improve looks for plans of ever better value (see project.Problem.Value) until the work is
+// spent, the context ends, Poll says stop or a plan meets all bounds.
 func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	res := Result{}
 	stop := stopper(ctx)
 	m := newMethod(ctx, p, o.Seed)
-	makespan := len(p.Goals) == 0
-	better := func(plan project.Plan) bool {
-		switch {
-		case plan.Start == nil || res.Plan.Start == nil:
-			return plan.Start != nil
-		case makespan:
-			return plan.Makespan < res.Plan.Makespan
+	take := func(plan project.Plan) bool {
+		if plan.Start == nil {
+			return false
 		}
-		return slices.Compare(p.Value(plan), p.Value(res.Plan)) < 0
+		value := p.Value(plan)
+		if res.Plan.Start != nil && slices.Compare(value, res.Value) >= 0 {
+			return false
+		}
+		res.Plan, res.Value = plan, value
+		return true
 	}
 	note := func() {
-		if plan := m.result(); better(plan) {
-			res.Plan = plan
-			if o.Report != nil {
-				o.Report(clone(plan))
-			}
+		if take(m.result()) && o.Report != nil {
+			o.Report(clone(res.Plan))
 		}
 	}
 	m.try()
 	note()
-	if ctx.Err() == nil && makespan {
-		res.Lower = Lower(p)
-		if res.Lower > p.Horizon {
-			res.Infeasible = true
-			return res
-		}
-		if o.Bound != nil {
-			o.Bound(res.Lower)
-		}
+	if ctx.Err() == nil {
+		res.Bounds, res.Lower = bounds(p)
+	}
+	if res.Lower > p.Horizon {
+		res.Infeasible = true
+		return res
+	}
+	if o.Bound != nil {
+		o.Bound(res.Lower)
 	}
 	// Between two polls lies a batch of tries that takes about a millisecond.
 	batch := max(1, 4000/(len(p.Activities)+20))
-	for !m.over() && ctx.Err() == nil && (o.Work <= 0 || m.spent() < o.Work) {
-		if makespan && res.Plan.Start != nil && res.Plan.Makespan <= res.Lower {
-			break
-		}
-		for k := 0; k < batch && !stop(); k++ {
+	if rich(p) {
+		batch = 1
+	}
+	for !m.over() && ctx.Err() == nil && (o.Work <= 0 || m.spent() < o.Work) && !res.met(p) {
+		for k := 0; k < batch && !stop() && (k == 0 || o.Work <= 0 || m.spent() < o.Work); k++ {
 			if m.try() {
 				note()
 			}
 		}
 		if o.Poll != nil {
 			plan, lower, enough := o.Poll()
-			if makespan {
-				res.Lower = max(res.Lower, lower)
-			}
+			res.raise(p, lower)
 			if enough {
 				break
 			}
-			if better(plan) {
+			if take(plan) {
 				res.Plan = clone(plan)
 				m.offer(plan)
 			}
 		}
 	}
 	if m.over() {
-		if res.Plan.Start != nil {
-			if makespan {
-				res.Lower = res.Plan.Makespan
-			}
-		} else {
+		if res.Plan.Start == nil {
 			res.Infeasible = true
+		} else if !rich(p) {
+			res.raise(p, res.Plan.Makespan)
 		}
 	}
 	res.Work = m.spent()
 	return res
+}
+
+// raise takes over a bound of the makespan.
+func (r *Result) raise(p *project.Problem, lower int32) {
+	if lower <= r.Lower {
+		return
+	}
+	r.Lower = lower
+	for k := range r.Bounds {
+		if len(p.Goals) == 0 || p.Goals[k].Measure == project.Makespan {
+			r.Bounds[k] = int64(lower)
+		}
+	}
+}
+
+// met reports whether the plan comes to no more than the bounds.
+func (r *Result) met(p *project.Problem) bool {
+	if r.Plan.Start == nil {
+		return false
+	}
+	if len(r.Bounds) == 0 {
+		return len(p.Goals) == 0 && r.Plan.Makespan <= r.Lower
+	}
+	for k, b := range r.Bounds {
+		if r.Value[k] > b {
+			return false
+		}
+	}
+	return true
 }
 
 func clone(p project.Plan) project.Plan {

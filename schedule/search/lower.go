@@ -12,7 +12,9 @@ import (
 // of each resource between heads and tails, and the total time of activities of which no two
 // can overlap (Mingozzi et al., Management Science 44, 1998).
 func Lower(p *project.Problem) int32 {
-	p, pauses := withoutPauses(p)
+	if rich(p) {
+		return newNet(p).lower()
+	}
 	f := newFrame(p)
 	head, tail, ok := f.headsAndTails()
 	if !ok {
@@ -25,35 +27,10 @@ func Lower(p *project.Problem) int32 {
 	for r := range p.Renewable {
 		low = max(low, f.energy(r, head, tail))
 	}
-	if f.n <= 400 && !pauses { // in the pauses of one there may be room for the other
+	if f.n <= 400 {
 		low = max(low, f.packing(tail))
 	}
 	return low
-}
-
-// withoutPauses returns a problem that every plan of p keeps and that has no calendars, and whether
-// an activity of p may pause. Pauses only make work longer, and so many open ticks are at least as
-// many ticks, from one on; an arc of which that does not hold is left out.
-func withoutPauses(p *project.Problem) (relaxed *project.Problem, pauses bool) {
-	if len(p.Calendars) == 0 {
-		return p, false
-	}
-	pausing := func(i int32) bool {
-		return slices.ContainsFunc(p.Activities[i].Modes, func(m project.Mode) bool { return m.Calendar > 0 })
-	}
-	q := *p
-	q.Arcs = nil
-	for _, a := range p.Arcs {
-		if a.Calendar > 0 && a.Lag <= 0 || a.ToEnd && pausing(a.To) {
-			continue
-		}
-		a.Calendar = 0
-		q.Arcs = append(q.Arcs, a)
-	}
-	for i := range p.Activities {
-		pauses = pauses || pausing(int32(i))
-	}
-	return &q, pauses
 }
 
 // shortest returns the least duration among the modes that fit; -1 if none does.
@@ -153,14 +130,15 @@ func (f *frame) headsAndTails() (head, tail []int32, ok bool) {
 	return head, tail, ok
 }
 
-// energy bounds the makespan by the work on resource r of the activities with a head of at
-// least h and at least q to do after them, over steps of h and q.
+// load is work on a resource that begins at head or later and is followed by after ticks more.
+type load struct {
+	head, after int32
+	work        int64
+}
+
+// energy bounds the makespan by the work on resource r.
 func (f *frame) energy(r int, head, tail []int32) int32 {
-	type use struct {
-		head, after int32
-		work        int64
-	}
-	var list []use
+	var list []load
 	for i, a := range f.p.Activities {
 		least := int64(1) << 62
 		for k, m := range a.Modes {
@@ -169,9 +147,15 @@ func (f *frame) energy(r int, head, tail []int32) int32 {
 			}
 		}
 		if least > 0 && least < 1<<62 {
-			list = append(list, use{head[i], tail[i] - f.shortest(i), least})
+			list = append(list, load{head[i], tail[i] - f.shortest(i), least})
 		}
 	}
+	return energy(f.p, r, list)
+}
+
+// energy bounds the makespan by the loads of resource r with a head of at least h and at least q
+// to do after them, over steps of h and q.
+func energy(p *project.Problem, r int, list []load) int32 {
 	if len(list) == 0 {
 		return 0
 	}
@@ -189,7 +173,7 @@ func (f *frame) energy(r int, head, tail []int32) int32 {
 				}
 			}
 			if work > 0 {
-				low = max(low, f.done(r, h, work)+q)
+				low = max(low, done(p, r, h, work)+q)
 			}
 		}
 	}
@@ -215,14 +199,14 @@ func quantiles(values []int32) []int32 {
 }
 
 // done returns the earliest time by which resource r can have done the work from time t on.
-func (f *frame) done(r int, t int32, work int64) int32 {
-	res := f.p.Renewable[r]
+func done(p *project.Problem, r int, t int32, work int64) int32 {
+	res := p.Renewable[r]
 	steps := res.Steps
 	if len(steps) == 0 {
 		steps = []project.Step{{Capacity: res.Capacity}}
 	}
 	for k, s := range steps {
-		end := f.p.Horizon + 1
+		end := p.Horizon + 1
 		if k+1 < len(steps) {
 			end = steps[k+1].From
 		}
@@ -235,7 +219,7 @@ func (f *frame) done(r int, t int32, work int64) int32 {
 		}
 		work -= int64(end-from) * int64(s.Capacity)
 	}
-	return f.p.Horizon + 1
+	return p.Horizon + 1
 }
 
 // packing sums durations of activities that exclude each other in pairs, by an arc or because

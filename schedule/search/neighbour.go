@@ -32,8 +32,8 @@ const largest = 120
 // and true, or nothing. Sizes adapt: up when one is searched to its end, down when it is not.
 func (h *Neighbourhood) Improve(ctx context.Context, plan project.Plan, conflicts int64) (project.Plan, bool) {
 	n := len(h.p.Activities)
-	if n == 0 {
-		return project.Plan{}, false
+	if n == 0 || rich(h.p) {
+		return project.Plan{}, false // the rich search has neighbourhoods of its own
 	}
 	h.choose(plan)
 	chains := h.chains(plan)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"chablon/schedule/exact"
+	"chablon/schedule/internal/oracle"
 	"chablon/schedule/project"
 )
 
@@ -66,7 +67,7 @@ func TestNearTheOptimum(t *testing.T) {
 				continue
 			}
 			res := Improve(t.Context(), p, Options{Seed: uint64(k), Work: c.work})
-			if res.Plan.Start == nil || naive(p, res.Plan) != "" {
+			if res.Plan.Start == nil || oracle.Broken(p, res.Plan) != "" {
 				t.Fatalf("%s %d: no right plan, but one of %d exists", name, k, want.Plan.Makespan)
 			}
 			if res.Plan.Makespan < want.Plan.Makespan || res.Lower > want.Plan.Makespan {
@@ -99,7 +100,7 @@ func TestNeighbourhood(t *testing.T) {
 			if !ok {
 				continue
 			}
-			if bad := naive(p, better); bad != "" || better.Makespan >= plan.Makespan {
+			if bad := oracle.Broken(p, better); bad != "" || better.Makespan >= plan.Makespan {
 				t.Fatalf("seed %d: from %d to %d, %s", seed, plan.Makespan, better.Makespan, bad)
 			}
 			plan = better
@@ -133,7 +134,7 @@ func TestBlocks(t *testing.T) {
 		t.Fatal("the arcs refuse the horizon")
 	}
 	start, last := b.compose(l, l.ls0)
-	if bad := naive(p, project.Plan{Start: start, Mode: mode, Makespan: last}); bad != "" {
+	if bad := oracle.Broken(p, project.Plan{Start: start, Mode: mode, Makespan: last}); bad != "" {
 		t.Error(bad)
 	}
 }

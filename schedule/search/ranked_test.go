@@ -1,7 +1,8 @@
 package search
 
 import (
-	"context"
+	"fmt"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -9,78 +10,121 @@ import (
 	"chablon/schedule/project"
 )
 
-// TestRanked: of thousands of random problems no plan is wrong, none is missed that there is, and
-// few are not the best.
-func TestRanked(t *testing.T) {
+// kinds are the features of problems to plan, each alone and together.
+var kinds = map[string]oracle.Features{
+	"plain":             {},
+	"steps":             {Steps: true},
+	"modes":             {Modes: true},
+	"budgets":           {Modes: true, Budgets: true},
+	"bounds":            {Bounds: true},
+	"lags":              {Lags: true},
+	"lags and modes":    {Lags: true, Modes: true, Budgets: true, Bounds: true, Steps: true},
+	"pauses":            {Pauses: true},
+	"working time":      {Lags: true, Working: true},
+	"machines":          {Machines: true},
+	"one run at a time": {Machines: true, NoOverlap: true},
+	"goals":             {Goals: true},
+	"all":               oracle.All,
+}
+
+// TestAgainstAllPlans compares with the oracle: plans are right, proofs are right, bounds hold,
+// a little work finds a plan nearly always, and more of it the best one.
+func TestAgainstAllPlans(t *testing.T) {
 	t.Parallel()
-	for name, features := range map[string]oracle.Features{
-		"pauses":   {Lags: true, Bounds: true, Steps: true, Pauses: true},
-		"working":  {Lags: true, Bounds: true, Working: true},
-		"machines": {Lags: true, Bounds: true, Machines: true, Modes: true},
-		"goals":    {Lags: true, Bounds: true, Goals: true, Modes: true, Budgets: true},
-		"all":      oracle.All,
-	} {
+	for name, features := range kinds {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			feasible, found, best := 0, 0, 0
-			for seed := range uint64(500) {
+			feasible, found, best, proved := 0, 0, 0, 0
+			for seed := range uint64(problems) {
 				p := oracle.Random(seed, features)
-				want, _, ok := oracle.Optimum(p)
-				res := Improve(context.Background(), p, Options{Seed: seed, Work: 400})
-				switch {
-				case res.Infeasible && ok:
-					t.Fatalf("problem %d: %+v has a plan, the search says none", seed, p)
-				case ok:
-					feasible++
+				value, _, ok := oracle.Optimum(p)
+				plan, first := First(t.Context(), p, seed)
+				if first {
+					right(t, p, plan)
+				}
+				res := Improve(t.Context(), p, Options{Seed: seed, Work: 300, Report: func(plan project.Plan) { right(t, p, plan) }})
+				if !ok {
+					if first || res.Plan.Start != nil {
+						t.Fatalf("problem %d has no plan, but one was made: %+v", seed, p)
+					}
+					continue
+				}
+				feasible++
+				if res.Infeasible {
+					t.Fatalf("problem %d is called infeasible, but %v is possible: %+v", seed, value, p)
+				}
+				if first {
+					found++
+				}
+				for k, b := range Bounds(p) {
+					// A goal may be less in another plan, but the first is not.
+					if k == 0 && b > value[0] {
+						t.Fatalf("problem %d: bound %d of goal 0, optimum %d: %+v", seed, b, value[0], p)
+					}
+				}
+				if low := Lower(p); res.Plan.Start != nil && low > res.Plan.Makespan {
+					t.Fatalf("problem %d: no plan should be under %d, one is %d: %+v", seed, low, res.Plan.Makespan, p)
 				}
 				if res.Plan.Start == nil {
 					continue
 				}
-				found++
-				if text := oracle.Broken(p, res.Plan); text != "" {
-					t.Fatalf("problem %d: %s broken by %+v of %+v", seed, text, res.Plan, p)
-				}
-				if slices.Equal(p.Value(res.Plan), want) {
+				right(t, p, res.Plan)
+				if slices.Equal(res.Value, value) {
 					best++
 				}
-				if int64(res.Lower) > want[0] && len(p.Goals) == 0 {
-					t.Fatalf("problem %d: bound %d, optimum %d", seed, res.Lower, want)
+				if res.met(p) {
+					proved++
 				}
 			}
-			t.Logf("%d of %d found, %d of them the best", found, feasible, best)
-			if found < feasible*99/100 || best < found*95/100 {
-				t.Errorf("of %d problems with a plan %d were found, %d of them the best", feasible, found, best)
+			t.Logf("%d feasible, %d found at once, %d optimal, %d of them proved", feasible, found, best, proved)
+			if feasible < problems/4 || found*1000 < feasible*990 || best*1000 < feasible*990 {
+				t.Errorf("of %d feasible problems %d have a plan and %d the best one", feasible, found, best)
 			}
 		})
 	}
 }
 
-// TestTurned: a plan of a problem, turned, keeps the turned problem, and the other way.
-func TestTurned(t *testing.T) {
+// right fails the test if the plan breaks a rule, by both checkers.
+func right(t *testing.T, p *project.Problem, plan project.Plan) {
+	t.Helper()
+	if bad := oracle.Broken(p, plan); bad != "" {
+		t.Fatalf("%s in %+v of %+v", bad, plan, p)
+	}
+	if err := project.Check(p, plan); err != nil {
+		t.Fatalf("%v in %+v of %+v", err, plan, p)
+	}
+}
+
+// TestTally follows the value through attempts that succeed and fail, and the room back to empty.
+func TestTally(t *testing.T) {
 	t.Parallel()
-	kept := 0
-	for seed := range uint64(500) {
+	compared := 0
+	for seed := range uint64(300) {
 		p := oracle.Random(seed, oracle.All)
-		plan, ok := oracle.First(p)
-		if !ok {
-			continue
-		}
-		back, ends := turned(p)
-		turn := project.Plan{Start: make([]int32, len(plan.Start)), Mode: plan.Mode}
-		for i, s := range plan.Start {
-			end, _ := p.End(int32(i), plan.Mode[i], s)
-			turn.Start[i] = p.Horizon - end
-			turn.Makespan = max(turn.Makespan, p.Horizon-s)
-			if e := p.Horizon - s; e < ends[i].lo || e > ends[i].hi {
-				t.Fatalf("problem %d: end %d outside of %+v", seed, e, ends[i])
+		r := newRanked(newNet(p), newRandom(seed), func() bool { return false })
+		for range 6 {
+			r.try()
+			if r.b.placed < r.x.n {
+				continue
+			}
+			compared++
+			if plan := r.b.plan(); !reflect.DeepEqual(r.b.value, oracle.Value(p, plan)) {
+				t.Fatalf("problem %d: value %v, want %v: %+v of %+v", seed, r.b.value, oracle.Value(p, plan), plan, p)
 			}
 		}
-		if err := project.Check(back, turn); err != nil {
-			t.Fatalf("problem %d: %v", seed, err)
+		for i, in := range r.b.in {
+			if in {
+				r.b.out(int32(i))
+			}
 		}
-		kept++
+		if got, want := fmt.Sprint(r.b.room), fmt.Sprint(r.x.empty); got != want {
+			t.Fatalf("problem %d: room %s, empty %s", seed, got, want)
+		}
+		if slices.ContainsFunc(r.b.value, func(v int64) bool { return v != 0 }) {
+			t.Fatalf("problem %d: value %v of nothing", seed, r.b.value)
+		}
 	}
-	if kept < 200 {
-		t.Errorf("only %d plans were turned", kept)
+	if compared < 800 {
+		t.Errorf("only %d values were compared", compared)
 	}
 }

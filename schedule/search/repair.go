@@ -16,7 +16,7 @@ import (
 // order. It is false if no plan was found, which is no proof that there is none.
 func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32) (project.Plan, bool) {
 	pinned := pin(p, old, now)
-	if needsRanked(p) {
+	if rich(p) {
 		return mend(ctx, pinned, old)
 	}
 	f := newFrame(pinned)
@@ -58,88 +58,58 @@ func anew(ctx context.Context, pinned *project.Problem, old project.Plan) (proje
 	return plan, ok
 }
 
-// mend is Repair for problems with calendars, machines or goals: it keeps all that can stay and
-// places the others no earlier than before.
+// mend is Repair for rich problems: it keeps all that can stay and places the others no earlier than
+// before, or, where that fails, keeps only what cannot move.
 func mend(ctx context.Context, pinned *project.Problem, old project.Plan) (project.Plan, bool) {
-	s := newSerial(newBench(pinned, nil), stopper(ctx))
-	for _, way := range []func() bool{
-		func() bool { return s.keepWhere(old, true) },
-		func() bool { return s.keepWhere(old, false) },
-	} {
-		if way() && s.complete(10*len(old.Start)+20) {
-			plan := project.Plan{Start: slices.Clone(s.start), Mode: slices.Clone(old.Mode)}
-			for _, e := range s.end {
-				plan.Makespan = max(plan.Makespan, e)
-			}
+	for _, all := range []bool{true, false} {
+		r := newRanked(newNet(pinned), newRandom(0), stopper(ctx))
+		if r.x.dead {
+			return project.Plan{}, false
+		}
+		r.keepWhere(old, all)
+		if r.settle(false, 20+10*r.x.n) {
+			plan := r.b.plan()
+			plan.Mode = slices.Clone(old.Mode) // in the pinned problem each has one
 			return plan, true
 		}
 	}
 	return anew(ctx, pinned, old)
 }
 
-// keepWhere places what can stay where it was: all of it, or only what cannot move. The others are
-// to start no earlier than before. It is false if the labels then contradict each other.
-func (s *serial) keepWhere(old project.Plan, all bool) bool {
-	if !s.restart() {
-		return false
-	}
-	n := len(old.Start)
-	order := make([]int32, n)
-	still := make([]bool, n)
+// keepWhere places what can stay where it was, all of it or only what cannot move, and lets the
+// others wait in their old order.
+func (r *ranked) keepWhere(old project.Plan, all bool) {
+	x := r.x
+	still := func(i int32) bool { return x.base[i].s0 == x.base[i].s1 }
+	order := make([]int32, x.n)
 	for i := range order {
 		order[i] = int32(i)
-		still[i] = s.q.lo[2*i] == s.q.hi[2*i]
-		s.key[i] = int64(old.Start[i])
-		s.raise[i] = min(old.Start[i], s.q.hi[2*i])
 	}
 	slices.SortStableFunc(order, func(a, b int32) int {
-		if still[a] != still[b] {
-			if still[a] {
+		if still(a) != still(b) {
+			if still(a) {
 				return -1
 			}
 			return 1
 		}
 		return cmp.Compare(old.Start[a], old.Start[b])
 	})
-	for _, i := range order {
-		at := max(old.Start[i], s.q.lo[startOf(i)])
-		if still[i] {
-			at = s.q.lo[startOf(i)]
-		} else if !all || at != old.Start[i] {
-			continue
-		}
-		if start, end, ok := s.fit(i, 0, at, at, 0); ok {
-			s.put(i, 0, start, end)
-		}
-	}
-	// What stays may yet break an arc with another that stays: the later of the two goes.
-	for again := true; again; {
-		again = false
-		for k := range s.q.arcs {
-			a := &s.q.arcs[k]
-			i, j := a.from/2, a.to/2
-			if !s.placed[i] || !s.placed[j] || i == j || s.at(a.to) >= s.q.push(a, s.at(a.from)) {
+	r.heap = r.heap[:0]
+	for k, i := range order {
+		r.rank[i] = int32(k)
+		if w := r.b.window(i); still(i) || all {
+			t := max(old.Start[i], x.base[i].s0)
+			w.s0, w.s1 = max(w.s0, t), min(w.s1, t)
+			if s, e, ok := x.first(&r.b.room, i, 0, w); ok && !w.void() {
+				r.b.put(i, 0, s, e)
 				continue
 			}
-			if later := max(j, i); still[i] != still[j] && still[later] {
-				s.takeOut(i + j - later)
-			} else if s.start[i] > s.start[j] && !still[i] {
-				s.takeOut(i)
-			} else {
-				s.takeOut(j)
-			}
-			again = true
 		}
+		if all && old.Start[i] <= x.base[i].s1 {
+			x.base[i].s0 = max(x.base[i].s0, old.Start[i])
+		}
+		r.heap = push(r.heap, int64(k)<<32|int64(i))
 	}
-	return s.relabel()
-}
-
-// at returns where a point of a placed activity is.
-func (s *serial) at(v int32) int32 {
-	if v == startOf(v/2) {
-		return s.start[v/2]
-	}
-	return s.end[v/2]
 }
 
 // pin fixes in a copy what started before now.

@@ -42,7 +42,7 @@ func TestRepair(t *testing.T) {
 				continue
 			}
 			repaired++
-			if bad := naive(&q, after); bad != "" {
+			if bad := oracle.Broken(&q, after); bad != "" {
 				t.Fatalf("%s: the repaired plan breaks %s", name, bad)
 			}
 			for i, s := range plan.Start {
