@@ -26,6 +26,8 @@ type ranked struct {
 	rank           []int32
 	heap           []int64
 
+	serials [2]*serial // time as it is, and reversed: for passes over the whole
+
 	best  project.Plan
 	value []int64 // of best
 	ruin
@@ -50,6 +52,8 @@ func newRanked(x *net, rng *random, stop func() bool) *ranked {
 		}
 	}
 	r.ruin.begin(x)
+	back, ends := turned(x.p)
+	r.serials = [2]*serial{newSerial(newPlacing(x.p, nil), stop), newSerial(newPlacing(back, ends), stop)}
 	return r
 }
 
@@ -98,6 +102,10 @@ func (r *ranked) keep() bool {
 // pass makes one plan from nothing and keeps it if it is the best.
 func (r *ranked) pass() bool {
 	late := r.late == (r.rounds%2 == 0)
+	if r.serially(late) {
+		r.rounds++
+		return r.polish(late)
+	}
 	r.order(late)
 	r.rounds++
 	r.b.clear()
@@ -112,6 +120,25 @@ func (r *ranked) pass() bool {
 		}
 		return false
 	}
+	return r.polish(late)
+}
+
+// serially makes a plan by the serial scheme on the board.
+func (r *ranked) serially(late bool) bool {
+	k := 0
+	if late {
+		k = 1
+	}
+	r.b.work += r.x.n
+	if !r.serials[k].pass(r.rounds/2, r.rng) {
+		return false
+	}
+	r.b.load(r.serials[k].plan(late))
+	return true
+}
+
+// polish shifts the plan on the board and keeps it if it is the best.
+func (r *ranked) polish(late bool) bool {
 	r.shift(late)
 	better := r.keep()
 	if !better {
