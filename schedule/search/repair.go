@@ -9,24 +9,46 @@ import (
 )
 
 // Repair returns a plan of p near to an old one that no longer keeps it, say because an activity
-// began late (its Earliest is raised) or takes longer (its mode is). Modes stay as they are, and
-// so does every activity that started before now, unless its Earliest says that it did not.
-// Others keep their start if they can and otherwise move to later, each no more than once it
-// must; where that breaks a latest start or a maximum lag they are planned anew in their old
-// order. It is false if no plan was found, which is no proof that there is none.
+// began late (its Earliest is raised) or takes longer (its mode is). Every activity that started
+// before now stays as it was, unless its Earliest says that it did not. Others keep their start
+// if they can. With pauses, machines or goals as few move as several attempts can do with, and
+// modes change only if nothing else helps; otherwise modes stay, and activities move to later,
+// each no more than it must, or, where that breaks a latest start or a maximum lag, are planned
+// anew in their old order. It is false if no plan was found, which is no proof that there is none.
 func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32) (project.Plan, bool) {
+	for i, a := range p.Activities {
+		if i >= len(old.Start) || i >= len(old.Mode) || int(old.Mode[i]) >= len(a.Modes) {
+			return project.Plan{}, false // not a plan of p before
+		}
+	}
+	if rich(p) {
+		return amend(ctx, pin(p, old, now), old)
+	}
 	pinned := pin(p, old, now)
-	f := newFrame(pinned)
+	for i := range pinned.Activities { // each in its old mode, which is then the first
+		pinned.Activities[i].Modes = pinned.Activities[i].Modes[old.Mode[i] : old.Mode[i]+1]
+	}
+	plan, ok := repair(ctx, pinned, old)
+	if ok {
+		plan.Mode = slices.Clone(old.Mode)
+	}
+	return plan, ok
+}
+
+// repair is Repair where each activity has one mode.
+func repair(ctx context.Context, p *project.Problem, old project.Plan) (project.Plan, bool) {
+	f := newFrame(p)
 	l := newLagged(f)
 	l.stop = stopper(ctx)
-	if !l.prepare(old.Mode, p.Horizon) {
+	mode := make([]int32, f.n)
+	if !l.prepare(mode, p.Horizon) {
 		return project.Plan{}, false
 	}
 	if start := l.nudge(old.Start); start != nil {
 		return l.planOf(start), true
 	}
 	for _, early := range []bool{false, true} {
-		if !l.prepare(old.Mode, p.Horizon) {
+		if !l.prepare(mode, p.Horizon) {
 			break
 		}
 		copy(l.prio, old.Start)
@@ -42,17 +64,16 @@ func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32
 			return l.planOf(l.start), true
 		}
 	}
-	res := Improve(ctx, pinned, Options{Work: 2000})
+	res := Improve(ctx, p, Options{Work: 2000})
 	return res.Plan, res.Plan.Start != nil
 }
 
-// pin fixes in a copy what started before now.
+// pin fixes in a copy the starts of what started before now.
 func pin(p *project.Problem, old project.Plan, now int32) *project.Problem {
 	q := *p
 	q.Activities = slices.Clone(p.Activities)
 	for i := range q.Activities {
 		a := &q.Activities[i]
-		a.Modes = a.Modes[old.Mode[i] : old.Mode[i]+1]
 		switch s := old.Start[i]; {
 		case s < now && a.Earliest <= s:
 			a.Earliest, a.Latest = s, s

@@ -1,8 +1,10 @@
 package search
 
 import (
+	"slices"
 	"testing"
 
+	"chablon/schedule/internal/oracle"
 	"chablon/schedule/project"
 )
 
@@ -82,17 +84,129 @@ func TestRepairMovesNothingWithoutNeed(t *testing.T) {
 	}
 }
 
+// later returns p with one activity of the plan delayed: it begins late or takes longer.
+func later(p *project.Problem, plan project.Plan, rng *random) (q *project.Problem, now int32) {
+	late := rng.below(len(plan.Start))
+	q = &project.Problem{}
+	*q = *p
+	q.Activities = slices.Clone(p.Activities)
+	a := &q.Activities[late]
+	by := int32(1 + rng.below(2))
+	if rng.below(2) == 0 {
+		a.Earliest = min(plan.Start[late]+by, p.Horizon)
+		a.Latest = max(a.Latest, a.Earliest)
+		return q, plan.Start[late]
+	}
+	a.Modes = slices.Clone(a.Modes)
+	a.Modes[plan.Mode[late]].Duration += by
+	return q, plan.Start[late] + 1
+}
+
+// TestRepairAgainstAllPlans delays the best plans of small problems with all features: what is
+// repaired is right, nothing that can be repaired is given up, and few more activities change
+// than must.
+func TestRepairAgainstAllPlans(t *testing.T) {
+	t.Parallel()
+	possible, repaired, changes, must := 0, 0, 0, 0
+	for seed := range uint64(2 * problems) {
+		p := oracle.Random(seed, oracle.All)
+		_, plan, ok := oracle.Optimum(p)
+		if !ok {
+			continue
+		}
+		q, now := later(p, plan, newRandom(seed))
+		fixed := pin(q, plan, now)
+		least := fewest(fixed, plan, now)
+		after, ok := Repair(t.Context(), q, plan, now)
+		if least < 0 {
+			if ok {
+				t.Fatalf("problem %d: cannot be repaired, but was: %+v of %+v", seed, after, q)
+			}
+			continue
+		}
+		possible++
+		if !ok {
+			continue
+		}
+		repaired++
+		right(t, q, after)
+		for i, s := range plan.Start {
+			begun := fixed.Activities[i].Latest == s && s < now
+			if begun && (after.Start[i] != s || after.Mode[i] != plan.Mode[i]) {
+				t.Fatalf("problem %d: activity %d had begun: %+v after %+v at %d", seed, i, after, plan, now)
+			}
+			if after.Start[i] != s || after.Mode[i] != plan.Mode[i] {
+				changes++
+			}
+		}
+		must += least
+	}
+	t.Logf("%d of %d repaired with %d changes, where %d must be", repaired, possible, changes, must)
+	if possible < problems/4 || repaired*1000 < possible*990 || changes*100 > must*102 {
+		t.Errorf("%d of %d repaired with %d changes, where %d must be", repaired, possible, changes, must)
+	}
+}
+
+// fewest returns how many activities must change, by trying which of them can stay together; -1
+// if there is no plan.
+func fewest(p *project.Problem, old project.Plan, now int32) int {
+	n := len(p.Activities)
+	least := -1
+	for kept := range 1 << n {
+		q := *p
+		q.Activities = slices.Clone(p.Activities)
+		changed, fits := n, true
+		for i := range q.Activities {
+			a := &q.Activities[i]
+			s := old.Start[i]
+			if a.Latest == s && s < now || kept>>i&1 == 1 {
+				a.Modes = a.Modes[old.Mode[i] : old.Mode[i]+1]
+			}
+			if kept>>i&1 == 1 {
+				fits = fits && s >= a.Earliest && s <= a.Latest
+				a.Earliest, a.Latest = s, s
+				changed--
+			}
+		}
+		if !fits || least >= 0 && changed >= least {
+			continue
+		}
+		if _, _, ok := oracle.Optimum(&q); ok {
+			least = changed
+		}
+	}
+	return least
+}
+
 func BenchmarkRepair(b *testing.B) {
 	week, err := Week(300, 4)
 	if err != nil {
 		b.Fatal(err)
 	}
-	plan, _ := First(b.Context(), week, 1)
-	q := *week
-	q.Activities = append([]project.Activity(nil), week.Activities...)
-	q.Activities[20].Earliest = plan.Start[20] + 15
-	for b.Loop() {
-		Repair(b.Context(), &q, plan, plan.Start[20])
+	for name, p := range map[string]*project.Problem{"week": week, "kitchen": kitchen(b, 300, 4)} {
+		plan, ok := First(b.Context(), p, 1)
+		if !ok {
+			b.Fatal("no plan")
+		}
+		rng := newRandom(1)
+		b.Run(name, func(b *testing.B) {
+			repaired, changes := 0, 0
+			for b.Loop() {
+				q, now := later(p, plan, rng)
+				after, ok := Repair(b.Context(), q, plan, now)
+				if !ok {
+					continue
+				}
+				repaired++
+				for i, s := range plan.Start {
+					if after.Start[i] != s {
+						changes++
+					}
+				}
+			}
+			b.ReportMetric(float64(repaired)/float64(b.N), "repaired/op")
+			b.ReportMetric(float64(changes)/float64(max(1, repaired)), "changes/repair")
+		})
 	}
 }
 
