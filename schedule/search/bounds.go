@@ -13,7 +13,7 @@ func bounds(p *project.Problem) ([]int64, int32) {
 		low := Lower(p)
 		return []int64{int64(low)}, low
 	}
-	x := newNet(p)
+	x := newNet(p, nil)
 	low := x.lower()
 	out := make([]int64, len(x.goals))
 	if x.dead {

@@ -78,7 +78,7 @@ func stopper(ctx context.Context) func() bool {
 func newMethod(ctx context.Context, p *project.Problem, seed uint64) method {
 	rng, stop := newRandom(seed), stopper(ctx)
 	if rich(p) {
-		return newRanked(newNet(p), rng, stop)
+		return newRanked(newNet(p, nil), rng, stop)
 	}
 	f := newFrame(p)
 	if f.isShop() {

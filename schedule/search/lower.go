@@ -13,7 +13,7 @@ import (
 // can overlap (Mingozzi et al., Management Science 44, 1998).
 func Lower(p *project.Problem) int32 {
 	if rich(p) {
-		return newNet(p).lower()
+		return newNet(p, nil).lower()
 	}
 	f := newFrame(p)
 	head, tail, ok := f.headsAndTails()

@@ -98,7 +98,9 @@ type counted struct {
 	hours    *project.Calendar
 }
 
-func newNet(p *project.Problem) *net {
+// newNet compiles p. If only is not nil, it names a mode for each activity that must not have
+// another, and is negative for the others.
+func newNet(p *project.Problem, only []int32) *net {
 	n := len(p.Activities)
 	x := &net{
 		p: p, n: n, arcs: slices.Clone(p.Arcs), ties: make([][]int32, n), own: make([][]int32, n), ways: make([][]way, n),
@@ -128,7 +130,7 @@ func newNet(p *project.Problem) *net {
 		}
 		x.base[i] = window{a.Earliest, a.Latest, 0, p.Horizon}
 		for m := range x.ways[i] {
-			if x.bearable(int32(i), &x.ways[i][m]) {
+			if (only == nil || only[i] < 0 || only[i] == int32(m)) && x.bearable(int32(i), &x.ways[i][m]) {
 				x.able[i] = append(x.able[i], int32(m))
 			}
 		}

@@ -53,7 +53,7 @@ func newRanked(x *net, rng *random, stop func() bool) *ranked {
 	}
 	r.ruin.begin(x)
 	back, ends := turned(x.p)
-	r.serials = [2]*serial{newSerial(newPlacing(x.p, nil), stop), newSerial(newPlacing(back, ends), stop)}
+	r.serials = [2]*serial{newSerial(newPlacing(x.p, nil), x.able, stop), newSerial(newPlacing(back, ends), x.able, stop)}
 	return r
 }
 
@@ -114,7 +114,7 @@ func (r *ranked) pass() bool {
 	for i := range r.x.n {
 		r.heap = push(r.heap, int64(r.rank[i])<<32|int64(i))
 	}
-	if !r.settle(late, 20+10*r.x.n) {
+	if !r.settle(func(i int32) bool { return r.place(i, late) }, 20+10*r.x.n) {
 		if r.best.Start != nil {
 			r.b.load(r.best)
 		}
@@ -147,12 +147,12 @@ func (r *ranked) polish(late bool) bool {
 	return better
 }
 
-// settle places all that waits in the heap, with so many placements by force.
-func (r *ranked) settle(late bool, forces int) bool {
+// settle places all that waits in the heap, with so many placements by force where place fails.
+func (r *ranked) settle(place func(i int32) bool, forces int) bool {
 	for len(r.heap) > 0 {
 		i := int32(uint32(r.heap[0]))
 		r.heap = pop(r.heap)
-		if r.place(i, late) {
+		if place(i) {
 			continue
 		}
 		if forces--; forces < 0 || r.stop() || !r.force(i) {

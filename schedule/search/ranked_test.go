@@ -101,7 +101,7 @@ func TestTally(t *testing.T) {
 	compared := 0
 	for seed := range uint64(300) {
 		p := oracle.Random(seed, oracle.All)
-		r := newRanked(newNet(p), newRandom(seed), func() bool { return false })
+		r := newRanked(newNet(p, nil), newRandom(seed), func() bool { return false })
 		for range 6 {
 			r.try()
 			if r.b.placed < r.x.n {

@@ -9,28 +9,46 @@ import (
 )
 
 // Repair returns a plan of p near to an old one that no longer keeps it, say because an activity
-// began late (its Earliest is raised) or takes longer (its mode is). Modes stay as they are, and
-// so does every activity that started before now, unless its Earliest says that it did not.
-// Others keep their start if they can and otherwise move to later, each no more than once it
-// must; where that breaks a latest start or a maximum lag they are planned anew in their old
-// order. It is false if no plan was found, which is no proof that there is none.
+// began late (its Earliest is raised) or takes longer (its mode is). Every activity that started
+// before now stays as it was, unless its Earliest says that it did not. Others keep their start
+// if they can. With pauses, machines or goals as few move as several attempts can do with, and
+// modes change only if nothing else helps; otherwise modes stay, and activities move to later,
+// each no more than it must, or, where that breaks a latest start or a maximum lag, are planned
+// anew in their old order. It is false if no plan was found, which is no proof that there is none.
 func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32) (project.Plan, bool) {
-	pinned := pin(p, old, now)
-	if rich(p) {
-		return mend(ctx, pinned, old)
+	for i, a := range p.Activities {
+		if i >= len(old.Start) || i >= len(old.Mode) || int(old.Mode[i]) >= len(a.Modes) {
+			return project.Plan{}, false // not a plan of p before
+		}
 	}
-	f := newFrame(pinned)
+	if rich(p) {
+		return amend(ctx, pin(p, old, now), old)
+	}
+	pinned := pin(p, old, now)
+	for i := range pinned.Activities { // each in its old mode, which is then the first
+		pinned.Activities[i].Modes = pinned.Activities[i].Modes[old.Mode[i] : old.Mode[i]+1]
+	}
+	plan, ok := repair(ctx, pinned, old)
+	if ok {
+		plan.Mode = slices.Clone(old.Mode)
+	}
+	return plan, ok
+}
+
+// repair is Repair where each activity has one mode.
+func repair(ctx context.Context, p *project.Problem, old project.Plan) (project.Plan, bool) {
+	f := newFrame(p)
 	l := newLagged(f)
 	l.stop = stopper(ctx)
-	only := make([]int32, f.n) // each has one mode now
-	if !l.prepare(only, p.Horizon) {
+	mode := make([]int32, f.n)
+	if !l.prepare(mode, p.Horizon) {
 		return project.Plan{}, false
 	}
 	if start := l.nudge(old.Start); start != nil {
-		return l.planOf(start, old.Mode), true
+		return l.planOf(start, mode), true
 	}
 	for _, early := range []bool{false, true} {
-		if !l.prepare(only, p.Horizon) {
+		if !l.prepare(mode, p.Horizon) {
 			break
 		}
 		copy(l.prio, old.Start)
@@ -43,82 +61,18 @@ func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32
 			}
 		}
 		if l.pass(10*f.n) >= 0 {
-			return l.planOf(l.start, old.Mode), true
+			return l.planOf(l.start, mode), true
 		}
 	}
-	return anew(ctx, pinned, old)
+	return First(ctx, p, 0)
 }
 
-// anew plans all that has not started without regard to the old plan.
-func anew(ctx context.Context, pinned *project.Problem, old project.Plan) (project.Plan, bool) {
-	plan, ok := First(ctx, pinned, 0)
-	if ok {
-		plan.Mode = slices.Clone(old.Mode) // in the pinned problem each has one
-	}
-	return plan, ok
-}
-
-// mend is Repair for rich problems: it keeps all that can stay and places the others no earlier than
-// before, or, where that fails, keeps only what cannot move.
-func mend(ctx context.Context, pinned *project.Problem, old project.Plan) (project.Plan, bool) {
-	for _, all := range []bool{true, false} {
-		r := newRanked(newNet(pinned), newRandom(0), stopper(ctx))
-		if r.x.dead {
-			return project.Plan{}, false
-		}
-		r.keepWhere(old, all)
-		if r.settle(false, 20+10*r.x.n) {
-			plan := r.b.plan()
-			plan.Mode = slices.Clone(old.Mode) // in the pinned problem each has one
-			return plan, true
-		}
-	}
-	return anew(ctx, pinned, old)
-}
-
-// keepWhere places what can stay where it was, all of it or only what cannot move, and lets the
-// others wait in their old order.
-func (r *ranked) keepWhere(old project.Plan, all bool) {
-	x := r.x
-	still := func(i int32) bool { return x.base[i].s0 == x.base[i].s1 }
-	order := make([]int32, x.n)
-	for i := range order {
-		order[i] = int32(i)
-	}
-	slices.SortStableFunc(order, func(a, b int32) int {
-		if still(a) != still(b) {
-			if still(a) {
-				return -1
-			}
-			return 1
-		}
-		return cmp.Compare(old.Start[a], old.Start[b])
-	})
-	r.heap = r.heap[:0]
-	for k, i := range order {
-		r.rank[i] = int32(k)
-		if w := r.b.window(i); still(i) || all {
-			t := max(old.Start[i], x.base[i].s0)
-			w.s0, w.s1 = max(w.s0, t), min(w.s1, t)
-			if s, e, ok := x.first(&r.b.room, i, 0, w); ok && !w.void() {
-				r.b.put(i, 0, s, e)
-				continue
-			}
-		}
-		if all && old.Start[i] <= x.base[i].s1 {
-			x.base[i].s0 = max(x.base[i].s0, old.Start[i])
-		}
-		r.heap = push(r.heap, int64(k)<<32|int64(i))
-	}
-}
-
-// pin fixes in a copy what started before now.
+// pin fixes in a copy the starts of what started before now.
 func pin(p *project.Problem, old project.Plan, now int32) *project.Problem {
 	q := *p
 	q.Activities = slices.Clone(p.Activities)
 	for i := range q.Activities {
 		a := &q.Activities[i]
-		a.Modes = a.Modes[old.Mode[i] : old.Mode[i]+1]
 		switch s := old.Start[i]; {
 		case s < now && a.Earliest <= s:
 			a.Earliest, a.Latest = s, s

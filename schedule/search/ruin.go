@@ -17,6 +17,8 @@ type ruin struct {
 	spot       placed
 	ties       int
 	lean       lean
+	idle       int // plans followed since the best
+	turned     int // the goal whose turn it is
 }
 
 // placed is where an activity stands.
@@ -94,8 +96,10 @@ func (r *ranked) putBack() {
 	}
 }
 
-// attempt takes out a few activities and puts each back where it adds least. The plan is kept
-// if no goal is the worse, seen in their order; it is true if that is the best so far.
+// attempt takes out a few activities and puts each back where it adds least. The plan is followed
+// if it is no worse than before, or bearable; it is true if it is the best so far. Where all that
+// is worse is refused, the search is soon caught (record-to-record travel: Dueck, Journal of
+// Computational Physics 104, 1993).
 func (r *ranked) attempt() bool {
 	r.choose()
 	r.takeOut()
@@ -107,11 +111,51 @@ func (r *ranked) attempt() bool {
 			return false
 		}
 	}
-	if slices.Compare(r.b.value, r.was) > 0 {
+	if slices.Compare(r.b.value, r.was) > 0 && !r.bearable() {
 		r.putBack()
 		return false
 	}
-	return r.keep()
+	if r.keep() {
+		r.idle = 0
+		return true
+	}
+	if r.idle++; r.idle >= patience {
+		r.idle = 0
+		r.turn()
+	}
+	return false
+}
+
+const (
+	// patience is how many plans that are not the best are followed before the next goal's turn.
+	patience = 2000
+	// leeway is the part of a goal by which they may be worse.
+	leeway = 10
+)
+
+// bearable reports whether a plan that is worse than the one before may be followed: no goal
+// before the one whose turn it is is worse than in the best plan, and none by more than leeway.
+func (r *ranked) bearable() bool {
+	for k, v := range r.b.value {
+		most := r.value[k]
+		if k >= r.turned {
+			most += most / leeway
+		}
+		if v > most {
+			return false
+		}
+	}
+	return true
+}
+
+// turn goes back to the best plan, and on to the next goal that is not zero.
+func (r *ranked) turn() {
+	r.b.load(r.best)
+	for range r.value {
+		if r.turned = (r.turned + 1) % len(r.value); r.value[r.turned] > 0 {
+			return
+		}
+	}
 }
 
 // most is how many activities are taken out at once.
@@ -126,11 +170,24 @@ func (r *ranked) choose() {
 	}
 	r.set = r.set[:0]
 	r.include(r.culprit())
+	if r.rng.below(4) == 0 {
+		r.chain(most)
+	}
 	for tries := 0; len(r.set) < size && tries < 4*size; tries++ {
 		r.include(r.related(r.set[r.rng.below(len(r.set))]))
 	}
 	for _, i := range r.set {
 		r.member[i] = false
+	}
+}
+
+// chain includes what arcs tie to the first of the set, the nearest first.
+func (r *ranked) chain(size int) {
+	for k := 0; k < len(r.set) && len(r.set) < size; k++ {
+		for _, t := range r.x.ties[r.set[k]] {
+			a := &r.x.arcs[t]
+			r.include(a.From + a.To - r.set[k])
+		}
 	}
 }
 
@@ -192,6 +249,9 @@ func (r *ranked) related(i int32) int32 {
 func (r *ranked) culprit() int32 {
 	x, b := r.x, r.b
 	k := r.rng.below(2 * len(x.goals))
+	if k >= len(x.goals) && r.rng.below(2) == 0 {
+		k = r.turned
+	}
 	any := int32(r.rng.below(x.n))
 	if k >= len(x.goals) || b.value[k] == 0 {
 		return any

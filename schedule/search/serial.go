@@ -14,6 +14,7 @@ import (
 // can push is taken up again.
 type serial struct {
 	*placing
+	able   [][]int32 // by activity: its modes
 	before [][]int32 // by activity: those that arcs put before it
 	after  [][]int32 // by activity: those that arcs from it can push
 	key    []int64
@@ -30,9 +31,9 @@ type serial struct {
 // place is where an activity fits.
 type place struct{ mode, start, end int32 }
 
-func newSerial(b *placing, stop func() bool) *serial {
+func newSerial(b *placing, able [][]int32, stop func() bool) *serial {
 	n := len(b.placed)
-	s := &serial{placing: b, before: make([][]int32, n), after: make([][]int32, n), key: make([]int64, n), only: make([]int32, n), raise: make([]int32, n), marks: make([]bool, n), boost: make([]int64, n), stop: stop}
+	s := &serial{placing: b, able: able, before: make([][]int32, n), after: make([][]int32, n), key: make([]int64, n), only: make([]int32, n), raise: make([]int32, n), marks: make([]bool, n), boost: make([]int64, n), stop: stop}
 	for i := range s.only {
 		s.only[i] = -1
 	}
@@ -134,7 +135,7 @@ func (s *serial) next() int32 {
 		if s.placed[i] {
 			continue
 		}
-		if v := startOf(i); s.q.lo[v] == s.q.hi[v] && len(s.p.Activities[i].Modes) == 1 {
+		if v := startOf(i); s.q.lo[v] == s.q.hi[v] && len(s.able[i]) == 1 {
 			return i
 		}
 		if waiting < 0 || s.key[i] < s.key[waiting] {
@@ -159,15 +160,15 @@ func (s *serial) settle(i int32) (lacking int32) {
 	lo, hi := s.q.lo[startOf(i)], s.q.hi[startOf(i)]
 	endLo, endHi := s.q.lo[endOf(i)], s.q.hi[endOf(i)]
 	s.places, lacking = s.places[:0], never
-	for m := range s.p.Activities[i].Modes {
-		if s.only[i] >= 0 && s.only[i] != int32(m) || !s.affords(i, int32(m)) {
+	for _, m := range s.able[i] {
+		if s.only[i] >= 0 && s.only[i] != m || !s.affords(i, m) {
 			continue
 		}
-		start, end, ok := s.fit(i, int32(m), lo, s.p.Horizon, endLo)
+		start, end, ok := s.fit(i, m, lo, s.p.Horizon, endLo)
 		switch {
 		case !ok:
 		case start <= hi && end <= endHi:
-			s.places = append(s.places, place{int32(m), start, end})
+			s.places = append(s.places, place{m, start, end})
 		default:
 			lacking = min(lacking, max(start-hi, end-endHi))
 		}
@@ -233,8 +234,8 @@ func (s *serial) keys(turn int, rng *random) {
 		default:
 			spread := 1 + int(s.p.Horizon)/20*min(turn, 20)
 			s.key[i] = end + int64(rng.below(spread)) - s.boost[i]
-			if modes := len(s.p.Activities[i].Modes); modes > 1 && rng.below(3) == 0 {
-				s.only[i] = int32(rng.below(modes))
+			if modes := s.able[i]; len(modes) > 1 && rng.below(3) == 0 {
+				s.only[i] = modes[rng.below(len(modes))]
 			}
 			if rng.below(6) == 0 {
 				s.raise[i] = int32(lo) + int32(rng.below(int(max(0, hi-lo))+1))
