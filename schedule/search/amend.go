@@ -63,7 +63,9 @@ func (r *ranked) amend(old project.Plan) (project.Plan, bool) {
 				key[i] = int32(r.rng.below(int(x.p.Horizon) + 1))
 			}
 		}
-		slices.SortStableFunc(order, func(a, b int32) int { return cmp.Or(cmp.Compare(key[a], key[b]), cmp.Compare(old.Start[a], old.Start[b])) })
+		slices.SortStableFunc(order, func(a, b int32) int {
+			return cmp.Or(cmp.Compare(key[a], key[b]), cmp.Compare(old.Start[a], old.Start[b]))
+		})
 		r.b.clear()
 		r.heap = r.heap[:0]
 		for k, i := range order {

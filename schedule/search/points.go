@@ -230,21 +230,3 @@ func (q *points) culprit(v int32, placed []bool) int32 {
 	}
 	return -1
 }
-
-// alone reports whether an activity keeps the arcs between its own points.
-func (q *points) alone(i, start, end int32) bool {
-	at := func(v int32) int32 {
-		if v == startOf(i) {
-			return start
-		}
-		return end
-	}
-	for _, v := range [2]int32{startOf(i), endOf(i)} {
-		for _, k := range q.out[v] {
-			if a := &q.arcs[k]; a.to/2 == i && at(a.to) < q.push(a, at(a.from)) {
-				return false
-			}
-		}
-	}
-	return true
-}
