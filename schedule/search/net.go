@@ -7,6 +7,10 @@ import (
 	"chablon/schedule/project"
 )
 
+// denseTime is the most ticks that rows for each tick are kept for: 32 MiB for each of the few
+// profiles of an engine, and each word that a row takes.
+const denseTime = 1 << 22
+
 // longTime is how many ticks for each activity make a row for each tick a waste, from so many
 // activities on that the exact engine does not make up for weaker passes.
 const (
@@ -15,7 +19,7 @@ const (
 )
 
 // rich reports whether p has what the packed passes do not know: pauses, lags in working time,
-// machines, or goals other than the makespan alone; or few activities in a long time.
+// machines, or goals other than the makespan alone; or a time too long for them.
 func rich(p *project.Problem) bool {
 	if len(p.Machines) > 0 || len(p.Goals) > 1 || len(p.Goals) == 1 && p.Goals[0].Measure != project.Makespan {
 		return true
@@ -29,10 +33,36 @@ func rich(p *project.Problem) bool {
 		}
 	}
 	n := len(p.Activities)
+	if extent(p) > denseTime {
+		return true
+	}
 	return n >= someMany && n < large && slices.ContainsFunc(p.Renewable, func(r project.Renewable) bool {
 		k := len(r.Steps)
 		return k > 0 && int(r.Steps[k-1].From) > longTime*n
 	})
+}
+
+// extent is a tick that no plan need pass, unless its arcs push it there by turns: all activities one
+// after the other, behind the last release and the last change of a capacity.
+func extent(p *project.Problem) int64 {
+	begin, sum := int64(0), int64(0)
+	for _, r := range p.Renewable {
+		for _, s := range r.Steps {
+			begin = max(begin, int64(s.From))
+		}
+	}
+	for _, a := range p.Activities {
+		begin = max(begin, int64(a.Earliest))
+		longest := int32(0)
+		for _, m := range a.Modes {
+			longest = max(longest, m.Duration)
+		}
+		sum += int64(longest)
+	}
+	for _, a := range p.Arcs {
+		sum += max(0, int64(a.Lag))
+	}
+	return min(begin+sum, int64(p.Horizon))
 }
 
 // net is a rich problem compiled: what each activity may do by itself, and what ties it to

@@ -132,10 +132,10 @@ func (w *passes) reach(end int32) bool {
 	if end <= rows {
 		return true
 	}
-	if end > w.f.length || w.anchored {
+	if end > min(w.f.length, 2*denseTime) || w.anchored {
 		return false
 	}
-	rows = min(w.f.length, max(end, 2*rows, 1024))
+	rows = min(w.f.length, 2*denseTime, max(end, 2*rows, 1024))
 	for k := len(w.free) / w.f.words; k < int(rows); k++ {
 		w.free = append(w.free, w.f.after...)
 	}
