@@ -323,12 +323,17 @@ func TestSame(t *testing.T) {
 func TestStop(t *testing.T) {
 	t.Parallel()
 	m := busy(rand.New(rand.NewPCG(1, 2)), 300, true)
-	ctx, cancel := context.WithTimeout(t.Context(), 300*time.Millisecond)
+	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
-	begin := time.Now()
-	res, err := Solve(ctx, m, Options{})
-	if took := time.Since(begin); took > 10*time.Second { // it hangs; how soon it stops is in docs/performance.md
-		t.Errorf("took %v with 300 ms", took)
+	var first time.Time
+	res, err := Solve(ctx, m, Options{Report: func(Plan) {
+		if first.IsZero() {
+			first = time.Now()
+			cancel()
+		}
+	}})
+	if took := time.Since(first); took > 10*time.Second { // it hangs; how soon it stops is in docs/performance.md
+		t.Errorf("stopped after %v", took)
 	}
 	if err != nil || res.Status != Feasible || !res.Stopped {
 		t.Fatalf("%v, %v, stopped %v", res.Status, err, res.Stopped)

@@ -77,7 +77,8 @@ func TestAgainstAllPlans(t *testing.T) {
 				}
 			}
 			t.Logf("%d feasible, %d found at once, %d optimal, %d of them proved", feasible, found, best, proved)
-			if feasible < problems/4 || found*1000 < feasible*990 || best*1000 < feasible*990 {
+			few := max(1, feasible/100)
+			if feasible < problems/4 || found < feasible-few || best < feasible-few {
 				t.Errorf("of %d feasible problems %d have a plan and %d the best one", feasible, found, best)
 			}
 		})
