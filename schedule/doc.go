@@ -39,7 +39,20 @@
 // Nothing here reads a clock. With Options.Work the same model and seed give the same plan on
 // every machine; without it the search goes on until there is a proof or the context ends.
 //
-// Memory is proportional to the activities, modes times resources, lags, steps of calendars and
-// pairs that a machine keeps apart; the engines bound what they learn (see exact), so that twenty
-// thousand activities take some tens of megabytes.
+// # Memory
+//
+// With n activities of m modes in all, r resources, a lags, k steps of calendars, and q pairs of
+// activities that a resource keeps apart (60,000 get a variable at most), a run with two workers takes at
+// most about so many bytes:
+//
+//	model and problem  300 n + (100 + 8 r) m + 60 a + 30 k
+//	search             2 · (16 w · min(T, 8 Mi) + 500 n + 16 n · min(120, 60,000 / n)), where a row of
+//	                   w = ceil(r / 4) to ceil(r / 2) words is kept for each of the T ticks in which a
+//	                   plan must lie; with pauses, machines, several goals or T over 4 Mi instead
+//	                   2 · (200 (n + m + a + k))
+//	exact, n ≤ 1,200   300 (2 n + m + q) + 6 Mi of lists, and at most 128 Mi for the trail and
+//	                   128 Mi for what was learnt: past that it forgets, or gives up
+//
+// None of it grows with the horizon or the time that a run may take. Twenty thousand activities
+// take some tens of megabytes.
 package schedule

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -108,6 +109,38 @@ func TestLimits(t *testing.T) {
 	}
 	if res, err = Solve(t.Context(), m, Options{}); err != nil || res.Status != Infeasible {
 		t.Errorf("a chain far past the horizon: got %v, %v", res.Status, err)
+	}
+}
+
+// TestFarHorizon plans a few activities under a horizon of centuries: neither time nor memory may
+// depend on it. It is alone so that what it allocates can be counted.
+func TestFarHorizon(t *testing.T) {
+	for _, lags := range []bool{false, true} {
+		m := NewModel(MaxTick)
+		oven := m.Resource("oven", 2)
+		var shifts []Span
+		for day := range 10 {
+			shifts = append(shifts, Span{day * 1440, day*1440 + 480, 2})
+		}
+		m.Calendar(oven, shifts)
+		var last ActivityID
+		for i := range 30 {
+			next := m.Activity(fmt.Sprint(i), Mode{Duration: 50 + i, Demands: []Demand{{Resource: oven, Amount: 1 + i%2}}})
+			if i%3 > 0 {
+				m.AtLeast(End(last), Start(next), 5, "rest")
+				if lags {
+					m.AtMost(End(last), Start(next), 2000, "dries")
+				}
+			}
+			last = next
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		res, err := Solve(t.Context(), m, Options{Work: 3000})
+		runtime.ReadMemStats(&after)
+		if took := (after.TotalAlloc - before.TotalAlloc) >> 20; err != nil || res.Starts == nil || took > 100 {
+			t.Errorf("maximum lags %v: %v, %v, %d MB", lags, res.Status, err, took)
+		}
 	}
 }
 

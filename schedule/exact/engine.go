@@ -72,7 +72,7 @@ type engine struct {
 
 	ctx    context.Context
 	effort int
-	ended  bool // the context has ended
+	ended  bool // the context has ended, or memory is short
 
 	// Tests look at each explanation and each learnt clause through these.
 	audit       func(because []lit, head lit, why reason, pos int32)
@@ -139,6 +139,13 @@ func (e *engine) newVar(low, high int32) int32 {
 	return x
 }
 
+// Bounds may creep a tick at a time to a far horizon. At level zero the trail is emptied on the
+// way; at others the engine gives up when it gets this long: 32 bytes each.
+const (
+	trailAtRoot = 1 << 16
+	trailLimit  = 4 << 20
+)
+
 // propagate draws all consequences, or stops short with e.ended set. It returns false with a
 // conflict in e.clash.
 func (e *engine) propagate() bool {
@@ -154,6 +161,13 @@ func (e *engine) propagate() bool {
 			if e.works(4) {
 				return true
 			}
+			if len(e.trail) > trailLimit {
+				e.ended = true
+				return true
+			}
+		}
+		if e.depth() == 0 && len(e.trail) > trailAtRoot {
+			e.settle()
 		}
 		switch {
 		case len(e.broke) > 0:

@@ -179,9 +179,12 @@ func (e *engine) pushStart(res *resource, id int32) bool {
 			continue
 		}
 		// The task is never moved by more than its length at once, so that one moment in the
-		// block explains each move.
+		// block explains each move. What holds in any case needs no explanation.
 		for est < b.to {
 			m := min(b.to, ect) - 1
+			if e.depth() == 0 && t.open == nil {
+				m = b.to - 1
+			}
 			if t.open != nil {
 				last, ok := lastOpen(t.open, m)
 				if !ok || last < max(est, b.from) {
@@ -219,6 +222,9 @@ func (e *engine) pushEnd(res *resource, id int32) bool {
 		}
 		for lct > b.from {
 			m := max(b.from, lst)
+			if e.depth() == 0 && t.open == nil {
+				m = b.from
+			}
 			if t.open != nil {
 				next, ok := t.open.Next(m)
 				if !ok || next >= min(lct, b.to) {

@@ -80,7 +80,7 @@ func newMethod(ctx context.Context, p *project.Problem, seed uint64) method {
 	if rich(p) {
 		return newRanked(newNet(p, nil), rng, stop)
 	}
-	f := newFrame(p)
+	f := newFrame(shorten(p))
 	if f.isShop() {
 		return newShop(f, rng, stop)
 	}
@@ -149,7 +149,9 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 			}
 			if take(plan) {
 				res.Plan = clone(plan)
-				m.offer(plan)
+				if rich(p) || int64(plan.Makespan) <= extent(p) {
+					m.offer(plan)
+				}
 			}
 		}
 	}

@@ -42,8 +42,9 @@ func rich(p *project.Problem) bool {
 	})
 }
 
-// extent is a tick that no plan need pass, unless its arcs push it there by turns: all activities one
-// after the other, behind the last release and the last change of a capacity.
+// extent is a tick that no plan need pass: all activities one after the other, with all lags, behind the
+// last release and the last change of a capacity. A plan that goes on beyond has a time in it
+// in which nothing runs and no lag passes, and all that is after it can come sooner.
 func extent(p *project.Problem) int64 {
 	begin, sum := int64(0), int64(0)
 	for _, r := range p.Renewable {
@@ -63,6 +64,22 @@ func extent(p *project.Problem) int64 {
 		sum += max(0, int64(a.Lag))
 	}
 	return min(begin+sum, int64(p.Horizon))
+}
+
+// shorten returns p with a horizon no later than need be, so that what counts ticks from the end of
+// time does not depend on how far that was put.
+func shorten(p *project.Problem) *project.Problem {
+	end := extent(p)
+	if end >= int64(p.Horizon) {
+		return p
+	}
+	q := *p
+	q.Horizon = int32(end)
+	q.Activities = slices.Clone(p.Activities)
+	for i := range q.Activities {
+		q.Activities[i].Latest = min(q.Activities[i].Latest, q.Horizon)
+	}
+	return &q
 }
 
 // net is a rich problem compiled: what each activity may do by itself, and what ties it to
