@@ -53,27 +53,31 @@ if args.minizinc:
 
 print(f"{'set':10} {'solver':10} {'files':>5} {'plans':>5} {'proofs':>6} {'mean %':>8} {'worst %':>8} {'seconds':>8}   (load {os.getloadavg()[0]:.1f})")
 for folder in args.folders:
-    files = sorted(f for f in glob.glob(folder + "/*") if f.lower().rsplit(".", 1)[-1] in ("sm", "mm", "rcp", "sch", "jss"))
+    files = sorted(f for f in glob.glob(folder + "/*") if f.lower().rsplit(".", 1)[-1] in ("sm", "mm", "rcp", "sch", "jss", "json"))
     if args.sample and len(files) > args.sample:
         files = [files[k * len(files) // args.sample] for k in range(args.sample)]
     known, name = best_known(folder), os.path.basename(os.path.abspath(folder))
+    rows, bound = {}, dict.fromkeys(files, 0)
     for solver, solve in solvers.items():
-        plans = proofs = 0
-        gaps, seconds = [], 0.0
+        row = rows[solver] = dict(proofs=0, seconds=0.0, makespan={})
         for path in files:
             p = formats.read(path)
             begin = time.monotonic()
             a = solve(path, p)
-            seconds += time.monotonic() - begin
-            proofs += a["status"] in ("optimal", "infeasible")
+            row["seconds"] += time.monotonic() - begin
+            row["proofs"] += a["status"] in ("optimal", "infeasible")
+            bound[path] = max(bound[path], a.get("lower_bound") or 0)
             if a.get("makespan") is None:
                 continue
-            plans += 1
+            row["makespan"][path] = a["makespan"]
             wrong = formats.check(p, a["starts"], a["modes"], a["makespan"])
             if wrong:
                 sys.exit(f"{solver} on {path}: the plan breaks {wrong}")
+    for solver, row in rows.items():
+        gaps = []
+        for path, makespan in row["makespan"].items():
             best = known.get((name, os.path.basename(path).rsplit(".", 1)[0]), "")
-            if best.isdigit():
-                gaps.append(100 * (a["makespan"] / int(best) - 1))
+            if best.isdigit() or not known and bound[path] > 0:
+                gaps.append(100 * (makespan / (int(best) if best.isdigit() else bound[path]) - 1))
         mean, worst = (f"{sum(gaps) / len(gaps):8.3f}", f"{max(gaps):8.2f}") if gaps else ("       -", "       -")
-        print(f"{name:10} {solver:10} {len(files):5} {plans:5} {proofs:6} {mean} {worst} {seconds:8.1f}", flush=True)
+        print(f"{name:10} {solver:10} {len(files):5} {len(row['makespan']):5} {row['proofs']:6} {mean} {worst} {row['seconds']:8.1f}", flush=True)

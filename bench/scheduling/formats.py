@@ -2,8 +2,10 @@
 
 A problem is a dict: horizon, jobs (each a list of modes: duration, renewable, non-renewable),
 arcs (i, j, lag, from_end: start j >= start or end of i + lag), capacity, budget. All jobs of the file
-are kept, dummies included; the makespan is the latest end.
+are kept, dummies included; the makespan is the latest end. A generated problem has "gaps" too: by
+resource, spans (from, to, amount) in which that much of the capacity is missing.
 """
+import json
 import re
 
 
@@ -16,6 +18,8 @@ def read(path):
         return patterson(text)
     if ending == "sch":
         return progenmax(text)
+    if ending == "json":
+        return generated(text)
     return jobshop(text)
 
 
@@ -93,6 +97,29 @@ def jobshop(text):
     return finish(dict(jobs=jobs, arcs=arcs, capacity=[1] * machines, budget=[]))
 
 
+def generated(text):
+    """A problem as rcpsp -generate writes it."""
+    q = json.loads(text)
+    horizon = q["Horizon"]
+    if q["Calendars"] or q["Machines"] or q["Goals"] or any(a["ToEnd"] for a in q["Arcs"]):
+        raise ValueError("calendars, machines, goals and lags to ends are not compared")
+    if any(a["Earliest"] > 0 or a["Latest"] < horizon for a in q["Activities"]):
+        raise ValueError("bounds of starts are not compared")
+    gaps = []
+    for r in q["Renewable"]:
+        steps = [(s["From"], s["Capacity"]) for s in r["Steps"] or []]
+        ends = [s[0] for s in steps[1:]] + [horizon]
+        gaps.append([(at, end, r["Capacity"] - c) for (at, c), end in zip(steps, ends) if c < r["Capacity"]])
+    return dict(
+        jobs=[[(m["Duration"], m["Demand"], m["Consume"] or []) for m in a["Modes"]] for a in q["Activities"]],
+        arcs=[(a["From"], a["To"], a["Lag"], a["FromEnd"]) for a in q["Arcs"]],
+        capacity=[r["Capacity"] for r in q["Renewable"]], budget=q["Budget"] or [], horizon=horizon, gaps=gaps)
+
+
+def gaps(p, r):
+    return p["gaps"][r] if "gaps" in p else []
+
+
 def check(p, starts, modes, makespan):
     """Returns what is wrong with a plan, or nothing. Modes count from 0."""
     chosen = [job[m] for job, m in zip(p["jobs"], modes)]
@@ -103,7 +130,10 @@ def check(p, starts, modes, makespan):
         if starts[j] < (ends if from_end else starts)[i] + lag:
             return f"arc {i} to {j}"
     for r, capacity in enumerate(p["capacity"]):
-        events = sorted([(s, m[1][r]) for s, m in zip(starts, chosen) if m[0]] + [(e, -m[1][r]) for e, m in zip(ends, chosen) if m[0]])
+        events = [(s, m[1][r]) for s, m in zip(starts, chosen) if m[0]] + [(e, -m[1][r]) for e, m in zip(ends, chosen) if m[0]]
+        for at, end, missing in gaps(p, r):
+            events += [(at, missing), (end, -missing)]
+        events.sort()
         used = 0
         for k, (t, change) in enumerate(events):
             used += change

@@ -3,6 +3,8 @@ import json
 import subprocess
 import tempfile
 
+import formats
+
 
 def cpsat(p, seconds, workers, seed):
     from ortools.sat.python import cp_model
@@ -30,7 +32,10 @@ def cpsat(p, seconds, workers, seed):
         model.add(starts[j] >= (ends if from_end else starts)[i] + lag)
     if "zero" in p:
         model.add(starts[p["zero"]] == 0)
-    for (intervals, demands), capacity in zip(uses, p["capacity"]):
+    for r, ((intervals, demands), capacity) in enumerate(zip(uses, p["capacity"])):
+        for at, end, missing in formats.gaps(p, r):
+            intervals.append(model.new_fixed_size_interval_var(at, end - at, ""))
+            demands.append(missing)
         if intervals:
             model.add_cumulative(intervals, demands, capacity)
     for r, budget in enumerate(p["budget"]):
@@ -44,10 +49,11 @@ def cpsat(p, seconds, workers, seed):
     solver.parameters.random_seed = seed
     status = solver.solve(model)
     name = {cp_model.OPTIMAL: "optimal", cp_model.FEASIBLE: "feasible", cp_model.INFEASIBLE: "infeasible"}.get(status, "unknown")
+    bound = round(solver.best_objective_bound) if name != "infeasible" else None
     if name not in ("optimal", "feasible"):
-        return dict(status=name)
+        return dict(status=name, lower_bound=bound)
     modes = [next(k for k, c in enumerate(pick) if c is True or solver.value(c)) for pick in picks]
-    return dict(status=name, makespan=int(solver.objective_value), starts=[solver.value(s) for s in starts], modes=modes)
+    return dict(status=name, lower_bound=bound, makespan=int(solver.objective_value), starts=[solver.value(s) for s in starts], modes=modes)
 
 
 MODEL = """include "cumulative.mzn";
@@ -65,7 +71,7 @@ output ["{\\"starts\\": \\(s), \\"makespan\\": \\(last)}\\n"];
 
 def minizinc(p, seconds, workers, seed, solver):
     """A lazy-clause solver; single-mode problems only."""
-    if any(len(job) > 1 for job in p["jobs"]):
+    if "gaps" in p or any(len(job) > 1 for job in p["jobs"]):
         return dict(status="unknown")
     d = [job[0][0] for job in p["jobs"]]
     data = dict(n=len(d), h=p["horizon"], k=len(p["capacity"]), a=len(p["arcs"]), d=d, c=p["capacity"],
