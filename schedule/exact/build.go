@@ -17,7 +17,7 @@ func build(ctx context.Context, p *project.Problem, o *Options) (*engine, bool) 
 	e.order.step = 1
 	e.goal = e.newVar(0, 0) // nought
 	for i := range p.Activities {
-		if !e.addActivity(i, o) || e.works(50) {
+		if !e.addActivity(i, o) || e.works(500) {
 			return e, false
 		}
 	}

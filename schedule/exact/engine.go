@@ -2,6 +2,7 @@ package exact
 
 import (
 	"context"
+	"runtime"
 
 	"chablon/schedule/project"
 )
@@ -233,6 +234,7 @@ const patience = 1 << 15
 func (e *engine) works(amount int) bool {
 	if e.effort += amount; e.effort >= patience {
 		e.effort = 0
+		runtime.Gosched() // or no timer fires while every processor is busy with an engine
 		e.ended = e.ended || e.ctx.Err() != nil
 	}
 	return e.ended

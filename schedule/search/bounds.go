@@ -7,14 +7,14 @@ import (
 )
 
 // bounds returns what no plan comes under, goal by goal, and what no makespan is under, which is
-// more than the horizon if there is a proof that there is no plan.
-func bounds(p *project.Problem) ([]int64, int32) {
+// more than the horizon if there is a proof that there is no plan. What stop cuts short is lower.
+func bounds(p *project.Problem, stop func() bool) ([]int64, int32) {
 	if !rich(p) {
-		low := Lower(p)
+		low := lower(p, stop)
 		return []int64{int64(low)}, low
 	}
 	x := newNet(p, nil)
-	low := x.lower()
+	low := x.lower(stop)
 	out := make([]int64, len(x.goals))
 	if x.dead {
 		return out, low
@@ -36,7 +36,7 @@ func bounds(p *project.Problem) ([]int64, int32) {
 // Bounds returns for each goal of p what no plan comes under: the makespan's is Lower, that of
 // delays follows from what arcs, bounds and hours leave to each activity, and the others are 0.
 func Bounds(p *project.Problem) []int64 {
-	b, _ := bounds(p)
+	b, _ := bounds(p, func() bool { return false })
 	return b
 }
 
@@ -74,7 +74,7 @@ func (x *net) delay(d project.Gap) int64 {
 // lower bounds the makespan by the base windows, the critical path and the work of each
 // resource. Pauses only lengthen: an activity lasts its duration or more, and uses what it
 // demands for so many ticks.
-func (x *net) lower() int32 {
+func (x *net) lower(stop func() bool) int32 {
 	if x.dead {
 		return x.p.Horizon + 1
 	}
@@ -100,7 +100,7 @@ func (x *net) lower() int32 {
 				list = append(list, load{x.base[i].s0, ends[i], least})
 			}
 		}
-		low = max(low, energy(x.p, r, list))
+		low = max(low, energy(x.p, r, list, stop))
 	}
 	return low
 }

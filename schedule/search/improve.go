@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"runtime"
 	"slices"
 
 	"chablon/schedule/project"
@@ -63,9 +64,15 @@ func First(ctx context.Context, p *project.Problem, seed uint64) (project.Plan, 
 	return plan, plan.Start != nil
 }
 
+// stopper returns a look at the context. It gives way now and then: while every processor
+// is busy with an engine, no timer fires, and none of them would hear of a deadline for
+// 10 ms and more.
 func stopper(ctx context.Context) func() bool {
-	done := ctx.Done()
+	done, calls := ctx.Done(), 0
 	return func() bool {
+		if calls++; calls%16 == 0 {
+			runtime.Gosched()
+		}
 		select {
 		case <-done:
 			return true
@@ -121,7 +128,7 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	m.try()
 	note()
 	if ctx.Err() == nil {
-		res.Bounds, res.Lower = bounds(p)
+		res.Bounds, res.Lower = bounds(p, stop)
 	}
 	if res.Lower > p.Horizon {
 		res.Infeasible = true

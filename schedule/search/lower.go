@@ -11,9 +11,12 @@ import (
 // bounds and capacities allow no plan at all. It is the greatest of the critical path, the work
 // of each resource between heads and tails, and the total time of activities of which no two
 // can overlap (Mingozzi et al., Management Science 44, 1998).
-func Lower(p *project.Problem) int32 {
+func Lower(p *project.Problem) int32 { return lower(p, func() bool { return false }) }
+
+// lower is Lower as far as it gets before stop says so.
+func lower(p *project.Problem, stop func() bool) int32 {
 	if rich(p) {
-		return newNet(p, nil).lower()
+		return newNet(p, nil).lower(stop)
 	}
 	f := newFrame(p)
 	head, tail, ok := f.headsAndTails()
@@ -25,9 +28,9 @@ func Lower(p *project.Problem) int32 {
 		low = max(low, head[i]+tail[i])
 	}
 	for r := range p.Renewable {
-		low = max(low, f.energy(r, head, tail))
+		low = max(low, f.energy(r, head, tail, stop))
 	}
-	if f.n <= 400 {
+	if f.n <= 400 && !stop() {
 		low = max(low, f.packing(tail))
 	}
 	return low
@@ -137,7 +140,7 @@ type load struct {
 }
 
 // energy bounds the makespan by the work on resource r.
-func (f *frame) energy(r int, head, tail []int32) int32 {
+func (f *frame) energy(r int, head, tail []int32, stop func() bool) int32 {
 	var list []load
 	for i, a := range f.p.Activities {
 		least := int64(1) << 62
@@ -150,12 +153,12 @@ func (f *frame) energy(r int, head, tail []int32) int32 {
 			list = append(list, load{head[i], tail[i] - f.shortest(i), least})
 		}
 	}
-	return energy(f.p, r, list)
+	return energy(f.p, r, list, stop)
 }
 
 // energy bounds the makespan by the loads of resource r with a head of at least h and at least q
 // to do after them, over steps of h and q.
-func energy(p *project.Problem, r int, list []load) int32 {
+func energy(p *project.Problem, r int, list []load, stop func() bool) int32 {
 	if len(list) == 0 {
 		return 0
 	}
@@ -165,6 +168,9 @@ func energy(p *project.Problem, r int, list []load) int32 {
 	}
 	low := int32(0)
 	for _, h := range quantiles(heads) {
+		if stop() {
+			break
+		}
 		for _, q := range quantiles(afters) {
 			work := int64(0)
 			for _, u := range list {
