@@ -25,13 +25,9 @@ type cutSheet struct {
 type cutBand struct{ Name, Words, Drawing string }
 
 func (s *Server) showCutting(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
-	}
-	doc, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
-	if !ok {
-		return errNoPage
 	}
 	order := st.order(doc.ID)
 	if order == nil {

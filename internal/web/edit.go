@@ -179,13 +179,9 @@ func sentence(p *document.Error) string {
 
 // editLayer takes the figures of a layer's form.
 func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, a, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
-	}
-	a, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	i := slices.IndexFunc(a.Layers, func(l document.Layer) bool { return l.ID == r.PathValue("layer") })
 	if i < 0 {
@@ -227,13 +223,12 @@ func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
 
 // editLine takes the mould and the number of pieces of an order line.
 func (s *Server) editLine(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, o, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
 	}
-	o, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
 	i, err := strconv.Atoi(r.PathValue("line"))
-	if !ok || err != nil || i < 0 || i >= len(o.Lines) {
+	if err != nil || i < 0 || i >= len(o.Lines) {
 		return errNoPage
 	}
 	out := &outcome{Form: "line", Typed: r.PostForm}
@@ -270,13 +265,9 @@ func (s *Server) editLine(w http.ResponseWriter, r *http.Request) error {
 
 // editOrder takes the time at which an order has to be ready.
 func (s *Server) editOrder(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, o, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
-	}
-	o, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
-	if !ok {
-		return errNoPage
 	}
 	out := &outcome{Form: "order", Typed: r.PostForm}
 	edit := func(d document.Document) {

@@ -28,13 +28,13 @@ type fillingView struct {
 }
 
 // pieceOf returns the laid piece that an address is about: the order line it names, else the first
-// order line of the assembly, else the assembly in its own mould.
-func pieceOf(st *state, id, line string) (*assembly.Section, int, []lineLink) {
+// order line of the assembly, else the assembly in its own mould. The error is the answer where it cannot be laid.
+func pieceOf(st *state, doc *document.Assembly, line string) (*assembly.Section, int, []lineLink, error) {
 	var found *plan.Piece
 	var links []lineLink
 	for i := range st.day.Pieces {
 		p := &st.day.Pieces[i]
-		if p.Section.Assembly.ID != id {
+		if p.Section.Assembly.ID != doc.ID {
 			continue
 		}
 		key := p.Order.ID + "/" + number(p.Line)
@@ -45,28 +45,24 @@ func pieceOf(st *state, id, line string) (*assembly.Section, int, []lineLink) {
 		}
 	}
 	if found != nil {
-		return found.Section, found.Pieces, links
+		return found.Section, found.Pieces, links, nil
 	}
-	a := st.book.Assemblies[id]
-	if a == nil {
-		return nil, 0, nil
+	a, err := laid(st, doc)
+	if err != nil {
+		return nil, 0, nil, err
 	}
-	return a.Lay(a.Mould), 1, links
+	return a.Lay(a.Mould), 1, links, nil
 }
 
 func (s *Server) showFilling(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
 	q := r.URL.Query()
-	section, pieces, lines := pieceOf(st, doc.ID, q.Get("line"))
-	if section == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	section, pieces, lines, err := pieceOf(st, doc, q.Get("line"))
+	if err != nil {
+		return err
 	}
 	v := &fillingView{
 		Doc: doc, Mould: mouldName(section.Mould), Pieces: pieces, Lines: lines, Text: section.PipingText(divisionOf(st, section)),

@@ -56,22 +56,18 @@ type freezingRow struct{ Place, What, Time, Range, Quick, Note string }
 type freezingCurve struct{ Title, Wide, Narrow string }
 
 func (s *Server) showFreezing(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
-	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	return s.freezingPage(w, r, st, doc, 0)
 }
 
 func (s *Server) freezingPage(w http.ResponseWriter, r *http.Request, st *state, doc *document.Assembly, status int) error {
 	q := r.URL.Query()
-	section, pieces, lines := pieceOf(st, doc.ID, q.Get("line"))
-	if section == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	section, pieces, lines, err := pieceOf(st, doc, q.Get("line"))
+	if err != nil {
+		return err
 	}
 	v := &freezingView{Doc: doc, Mould: mouldName(section.Mould), Lines: lines, Line: q.Get("line"), From: strings.TrimSpace(q.Get("from"))}
 	room := st.book.Kitchen.Room

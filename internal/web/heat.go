@@ -40,13 +40,9 @@ type heatAnswer struct {
 }
 
 func (s *Server) showHeat(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
-	}
-	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	v := &heatView{Doc: d}
 	if f := st.book.Formulas[d.ID]; f != nil {

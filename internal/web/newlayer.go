@@ -41,13 +41,9 @@ const commonPractice = "common practice, no source"
 
 // addLayer lays one more layer, with the figures that are usual for its kind.
 func (s *Server) addLayer(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, a, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
-	}
-	a, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	out := &outcome{Form: "add", Typed: r.PostForm}
 	at := 0

@@ -104,13 +104,9 @@ func (a asked) line() int {
 
 // showRescue answers with the page, the case that the address names solved.
 func (s *Server) showRescue(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
-	}
-	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	v := &rescueView{Doc: d}
 	f := st.book.Formulas[d.ID]

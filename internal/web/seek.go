@@ -51,17 +51,13 @@ var seekDimensions = []pick{
 }
 
 func (s *Server) showSeek(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
-	a := st.book.Assemblies[doc.ID]
-	if a == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	a, err := laid(st, doc)
+	if err != nil {
+		return err
 	}
 	v := &seekView{Doc: doc, Fields: map[string]string{}, Wrong: map[string]string{}, Dimensions: seekDimensions}
 	for name, values := range r.URL.Query() {

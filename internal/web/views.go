@@ -16,17 +16,13 @@ type viewsView struct {
 }
 
 func (s *Server) showViews(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
-	section, _, _ := pieceOf(st, doc.ID, r.URL.Query().Get("line"))
-	if section == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	section, _, _, err := pieceOf(st, doc, r.URL.Query().Get("line"))
+	if err != nil {
+		return err
 	}
 	v := &viewsView{
 		Doc:         doc,
