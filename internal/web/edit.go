@@ -107,6 +107,22 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 	return s.keep(ctx, st, result, next, stored)
 }
 
+// create stores a new document and reports whether it is there now. What is wrong is put into the outcome; an error
+// is returned only for what is not of the form's making.
+func (s *Server) create(ctx context.Context, doc document.Document, out *outcome) (bool, error) {
+	next, problems := reread(doc)
+	if len(problems) > 0 {
+		out.formError(http.StatusUnprocessableEntity, sentence(problems[0]))
+		return false, nil
+	}
+	_, err := s.store.Put(ctx, next, contract.New)
+	if errors.Is(err, contract.ErrConflict) {
+		out.formError(http.StatusConflict, "A document of that name was stored meanwhile. Give this one another name.")
+		return false, nil
+	}
+	return err == nil, err
+}
+
 // judge reads a changed document as it would be stored and resolves the set with it. What is wrong
 // is put into the outcome.
 func (s *Server) judge(st *state, doc document.Document, out *outcome, fieldOf func(path string) string) (document.Document, *state) {
@@ -318,6 +334,12 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 	if !out.refused() {
 		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said, tried: out.tried, try: out.try}
 	}
+	if id, ok := strings.CutPrefix(page.Path, "/moulds/"); ok {
+		return s.mouldPage(w, r, id, page.Query(), out)
+	}
+	if id, ok := strings.CutSuffix(page.Path, freezingPath); ok {
+		return s.freezingPage(w, r, strings.TrimPrefix(id, "/assemblies/"), page.Query(), out)
+	}
 	if id, ok := strings.CutPrefix(page.Path, "/assemblies/"); ok {
 		return s.assemblyPage(w, r, id, page.Query(), out)
 	}
@@ -327,12 +349,19 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 	return s.orderPage(w, r, strings.TrimPrefix(page.Path, "/orders/"), out)
 }
 
+// freezingPath ends the address of the freezing page of an assembly.
+const freezingPath = "/freezing"
+
 // pageOf reads the address of one of our own pages that show a form.
 func pageOf(address string) (*url.URL, error) {
 	u, err := url.Parse(address)
 	if err == nil && u.Scheme == "" && u.Host == "" {
-		for _, prefix := range []string{"/assemblies/", "/orders/", "/formulas/"} {
-			if id, ok := strings.CutPrefix(u.Path, prefix); ok && id != "" && !strings.Contains(id, "/") {
+		for _, prefix := range []string{"/assemblies/", "/orders/", "/formulas/", "/moulds/"} {
+			id, ok := strings.CutPrefix(u.Path, prefix)
+			if prefix == "/assemblies/" {
+				id = strings.TrimSuffix(id, freezingPath)
+			}
+			if ok && id != "" && !strings.Contains(id, "/") {
 				u.Fragment = ""
 				q := u.Query()
 				q.Del("back")
