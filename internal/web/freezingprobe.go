@@ -158,7 +158,7 @@ func calibrationRows(st *state, k *document.Kitchen) []calibrationRow {
 			}
 			var read []string
 			for _, r := range c.Readings {
-				read = append(read, unit.ShowDuration(r.After)+" "+r.Temperature.Show())
+				read = append(read, strings.ReplaceAll(unit.ShowDuration(r.After)+" "+r.Temperature.Show(), " ", "\u00a0"))
 			}
 			row.Readings = strings.Join(read, ", ")
 			if !marked && c.Date == used.Date { // of that day the last written, which comes first here

@@ -125,6 +125,9 @@ func upTo(d, limit time.Duration) string {
 	if d >= limit {
 		return "more than " + unit.ShowDuration(limit)
 	}
+	if d < time.Minute { // a second is no figure here
+		return "less than a minute"
+	}
 	return unit.ShowDuration(d)
 }
 

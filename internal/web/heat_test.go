@@ -63,3 +63,17 @@ func TestHeatPage(t *testing.T) {
 		t.Error("4 kg at rest in a refrigerator are said to keep the limits")
 	}
 }
+
+// Every page that shows a predicted time says that a probe decides, and leaves limits to the local code.
+func TestPredictionsDefer(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for _, page := range []string{ring, "/orders/saturday-tasting", ring + "/freezing", "/formulas/cardamom-mousse/heat"} {
+		text := strings.ToLower(s.get(page).text())
+		for _, w := range []string{"predict", "probe thermometer", "local"} {
+			if !strings.Contains(text, w) {
+				t.Errorf("%s: no %q", page, w)
+			}
+		}
+	}
+}
