@@ -35,13 +35,13 @@ func (d *Day) Schedule(ctx context.Context) {
 	ways := map[int]int{}
 	for {
 		p := d.planner(ways)
-		res, err := schedule.Solve(ctx, p.model, schedule.Options{Seed: 1})
+		res, err := p.solve(ctx)
 		switch {
 		case err != nil:
 			d.fail(NotFound, []string{err.Error()})
 		case res.Status == schedule.Infeasible && len(ways) == 0:
 			d.fail(Impossible, res.Conflict)
-		case res.Status != schedule.Feasible:
+		case res.Starts == nil:
 			d.fail(NotFound, res.Conflict)
 		case p.settle(res, ways):
 			continue // a wait stood elsewhere than its step: once more, each in one place
@@ -50,6 +50,32 @@ func (d *Day) Schedule(ctx context.Context) {
 		}
 		return
 	}
+}
+
+// Effort for a plan, in passes over all steps: a little, so that an edit is answered at once, and
+// much where that found no plan.
+const (
+	littleWork = 20
+	muchWork   = 4000
+)
+
+// solve looks for a plan that wants everything as late as can be, then little heating up and
+// cooling down, then short attendance.
+func (p *planner) solve(ctx context.Context) (schedule.Result, error) {
+	var fresh []schedule.ActivityID
+	for _, t := range p.tasks {
+		fresh = append(fresh, t.active, t.wait)
+	}
+	p.model.Minimise(p.model.AsLate("fresh", fresh...))
+	if oven, ok := p.kinds["oven"]; ok {
+		p.model.Minimise(schedule.SetUps("oven changes", oven))
+	}
+	p.model.Minimise(schedule.Presence("attendance", p.attendance...))
+	res, err := schedule.Solve(ctx, p.model, schedule.Options{Seed: 1, Work: littleWork})
+	if err == nil && res.Status == schedule.Unknown && ctx.Err() == nil {
+		res, err = schedule.Solve(ctx, p.model, schedule.Options{Seed: 1, Work: muchWork})
+	}
+	return res, err
 }
 
 // planner builds the model of the day. ways fixes, by task, the way of doing a step.
@@ -115,17 +141,18 @@ func (d *Day) fail(s Status, conflict []string) {
 
 // planner builds the scheduling model of one day. Its tick is one minute.
 type planner struct {
-	day    *Day
-	zero   time.Time
-	model  *schedule.Model
-	people []schedule.ResourceID
-	kinds  map[string]schedule.ResourceID
-	room   map[string]int // capacity by kind
-	tasks  []*task
-	ids    map[string]schedule.ResourceID // of single pieces of equipment, where a kind has several
-	ways   map[int]int                    // way of doing a step that is fixed, by task
-	byRun  map[*run][]*task
-	order  []*run
+	day        *Day
+	zero       time.Time
+	model      *schedule.Model
+	people     []schedule.ResourceID
+	attendance []schedule.Use // of each person, in their hours
+	kinds      map[string]schedule.ResourceID
+	room       map[string]int // capacity by kind
+	tasks      []*task
+	ids        map[string]schedule.ResourceID // of single pieces of equipment, where a kind has several
+	ways       map[int]int                    // way of doing a step that is fixed, by task
+	byRun      map[*run][]*task
+	order      []*run
 }
 
 // task is one step of one run: hands on, then hands off.
@@ -181,6 +208,8 @@ func (p *planner) resources() {
 		}
 		p.model.Calendar(r, spans)
 		p.people = append(p.people, r)
+		hours := p.model.Hours("hours of "+nameOf(person.Name, person.ID), spans)
+		p.attendance = append(p.attendance, schedule.Use{Resource: r, Hours: hours, Weight: 1})
 	}
 	for _, e := range k.Equipment {
 		p.room[e.Kind] += places(e)

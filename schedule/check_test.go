@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -13,9 +14,9 @@ func TestCheck(t *testing.T) {
 	m := NewModel(100)
 	oven, cook := m.Resource("oven", 2), m.Resource("cook", 1)
 	m.Calendar(cook, []Span{{30, 60, 1}})
-	bake := m.Activity("bake", Mode{Duration: 20, Demands: []Demand{{oven, 1, Between(180, 190)}}})
-	roll := m.Activity("roll", use1(cook, 10), Mode{Duration: 10, Demands: []Demand{{oven, 2, Band{}}}})
-	dry := m.Activity("dry", Mode{Duration: 20, Demands: []Demand{{oven, 1, Between(90, 100)}}})
+	bake := m.Activity("bake", Mode{Duration: 20, Demands: []Demand{{Resource: oven, Amount: 1, Band: Between(180, 190)}}})
+	roll := m.Activity("roll", use1(cook, 10), Mode{Duration: 10, Demands: []Demand{{Resource: oven, Amount: 2}}})
+	dry := m.Activity("dry", Mode{Duration: 20, Demands: []Demand{{Resource: oven, Amount: 1, Band: Between(90, 100)}}})
 	m.Activity("serve", Mode{})
 	m.Release(bake, 5)
 	m.Due(roll, 55)
@@ -68,13 +69,78 @@ func TestCheck(t *testing.T) {
 	}
 }
 
+// TestCheckMore breaks the rules that bind neighbours, pauses and budgets, one after another, in a
+// plan that holds: choux 10-30 with the door shut, a tray of the same oven 30-50 at a setting 50
+// lower, praline and then sablé on the bench, and drying over the break from 60 to 80.
+func TestCheckMore(t *testing.T) {
+	t.Parallel()
+	m := NewModel(100)
+	oven, bench, eggs := m.Resource("oven", 2), m.Resource("bench", 1), m.Budget("eggs", 5)
+	day := m.Hours("day", []Span{{0, 60, 0}, {80, 100, 0}})
+	m.Ramp(oven, 10, 20)
+	m.SetUp(bench, "nuts", "plain", 15)
+	on := func(d Demand, ticks int) Mode {
+		d.Amount = 1
+		return Mode{Duration: ticks, Demands: []Demand{d}}
+	}
+	choux := on(Demand{Resource: oven, Band: Between(200, 210), Door: NoEntry | NoExit}, 20)
+	choux.Consumes = []Consumption{{eggs, 3}}
+	rich := choux
+	rich.Name, rich.Consumes = "rich", []Consumption{{eggs, 6}}
+	m.Activity("choux", choux, rich)
+	m.Activity("tray", on(Demand{Resource: oven, Band: Between(140, 150)}, 20), on(Demand{Resource: oven}, 20))
+	m.Activity("praline", on(Demand{Resource: bench, Family: "nuts"}, 10))
+	m.Activity("sablé", on(Demand{Resource: bench, Family: "plain"}, 10))
+	dry := m.Activity("dry", Mode{Name: "racks", Duration: 20, Pauses: day}, Mode{Name: "oven", Duration: 20, Pauses: day})
+	m.Activity("pack", Mode{Duration: 1})
+	m.Running(dry, 0, 50)
+	m.AtMostOpen(day, End(dry), Start(5), 4, "keeps dry")
+
+	good := []int{10, 40, 0, 25, 50, 94}
+	for _, tt := range []struct {
+		name string
+		at   int // activity moved
+		to   int
+		mode int
+		want []Violation
+	}{
+		{"holds", 0, 10, 0, nil},
+		{"no time to cool", 1, 39, 0, []Violation{{SettingClash, `"oven" goes from 200 to 210 for "choux" to 140 to 150 for "tray" in 9, it takes 10`}}},
+		{"entry", 1, 15, 1, []Violation{{Disturbed, `"tray" starts on "oven" at 15, within "choux", during which nothing may`}}},
+		{"exit", 1, 0, 1, []Violation{{Disturbed, `"tray" ends on "oven" at 20, within "choux", during which nothing may`}}},
+		{"beside a shut door", 1, 10, 1, nil},
+		{"not cleaned", 3, 24, 0, []Violation{{SetUpClash, `"bench" goes from "praline" (nuts) to "sablé" (plain) in 14, it takes 15`}}},
+		{"at once", 3, 5, 0, []Violation{
+			{SetUpClash, `"bench" runs "praline" and "sablé" at once at 5, which are "nuts" and "plain"`},
+			{Overloaded, `"bench" has 1 at 5, 2 is taken: "praline", "sablé"`},
+		}},
+		{"other mode", 4, 50, 1, []Violation{{Changed, `"dry" is planned in mode "oven", it runs in "racks"`}}},
+		{"closed", 4, 60, 0, []Violation{
+			{Closed, `"dry" starts at 60, which is outside of its hours "day" or too late for 20 of work in them`},
+			{Moved, `"dry" starts at 60, it is fixed at 50`},
+			{LagBroken, `"keeps dry": at most 4 of "day" from the end of "dry" to the start of "pack", the plan has 14`},
+		}},
+		{"lag in working time", 5, 95, 0, []Violation{{LagBroken, `"keeps dry": at most 4 of "day" from the end of "dry" to the start of "pack", the plan has 5`}}},
+		{"budget", 0, 10, 1, []Violation{{Overdrawn, `"eggs" has 5, 6 is used`}}},
+	} {
+		starts, modes := slices.Clone(good), make([]int, len(good))
+		starts[tt.at], modes[tt.at] = tt.to, tt.mode
+		if d := cmp.Diff(tt.want, Check(m, starts, modes)); d != "" {
+			t.Errorf("%s: %s", tt.name, d)
+		}
+		if bad := naive(m, starts, modes); (bad == "") != (tt.want == nil) {
+			t.Errorf("%s: the naive checker says %q", tt.name, bad)
+		}
+	}
+}
+
 func TestKindWords(t *testing.T) {
 	t.Parallel()
 	seen := map[string]bool{}
-	for k := BadModel; k <= SettingClash; k++ {
+	for k := BadModel; k <= Overdrawn; k++ {
 		seen[k.String()] = true
 	}
-	if len(seen) != 9 || seen[""] {
-		t.Errorf("nine kinds have the words %v", seen)
+	if len(seen) != 14 || seen[""] {
+		t.Errorf("fourteen kinds have the words %v", seen)
 	}
 }

@@ -12,6 +12,11 @@ type labels struct {
 // relax computes the labels of an instance. If the arcs contradict each other, cycle is a
 // closed chain of arcs whose weights sum to more than zero.
 func (in *instance) relax() (l labels, cycle []int) {
+	for k, a := range in.arcs {
+		if a.from == a.to && a.w > 0 {
+			return l, []int{k}
+		}
+	}
 	order := in.components()
 	l.lb, l.lbWhy, cycle = in.longest(order, false)
 	if cycle != nil {

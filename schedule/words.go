@@ -3,6 +3,7 @@ package schedule
 import (
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // at writes a point in time for the reader.
@@ -34,7 +35,11 @@ func (m *Model) lagWords(l lag) string {
 	if l.most {
 		bound = "at most"
 	}
-	text := fmt.Sprintf("%s %s from %s to %s", bound, m.long(l.w), m.point(l.from), m.point(l.to))
+	length := m.long(l.w)
+	if l.hours > 0 {
+		length += fmt.Sprintf(" of %q", m.hours[l.hours-1].name)
+	}
+	text := fmt.Sprintf("%s %s from %s to %s", bound, length, m.point(l.from), m.point(l.to))
 	if l.reason != "" {
 		text = fmt.Sprintf("%q: %s", l.reason, text)
 	}
@@ -44,10 +49,7 @@ func (m *Model) lagWords(l lag) string {
 // cause says which of the caller's statements an arc of the network stands for.
 type cause struct {
 	kind causeKind
-	i    int        // lag or activity
-	r    ResourceID // of causeNoRoom, -1 when several resources together leave no room
-	t    int        // of causeNoRoom, in the caller's time
-	late bool       // of causeNoRoom: t bounds the end from above, not the start from below
+	i    int // lag or activity
 }
 
 type causeKind uint8
@@ -61,7 +63,6 @@ const (
 	causePin
 	causeOpening // tick 0
 	causeHorizon
-	causeNoRoom // the calendars leave no room before (after) a tick
 )
 
 func (m *Model) causeWords(c cause) string {
@@ -84,17 +85,8 @@ func (m *Model) causeWords(c cause) string {
 		return fmt.Sprintf("%q is fixed to start at %s", a.name, m.at(a.pin))
 	case causeOpening:
 		return fmt.Sprintf("%q may not start before %s, where the plan begins", a.name, m.at(0))
-	case causeHorizon:
-		return fmt.Sprintf("%q must end by %s, where the plan ends", a.name, m.at(m.horizon))
 	}
-	where := "the calendars of what it uses leave"
-	if c.r >= 0 {
-		where = fmt.Sprintf("%q leaves", m.resources[c.r].name)
-	}
-	if c.late {
-		return fmt.Sprintf("%s %q no room to end after %s", where, a.name, m.at(c.t))
-	}
-	return fmt.Sprintf("%s %q no room to start before %s", where, a.name, m.at(c.t))
+	return fmt.Sprintf("%q must end by %s, where the plan ends", a.name, m.at(m.horizon))
 }
 
 func durations(modes []Mode) (lo, hi int) {
@@ -103,4 +95,52 @@ func durations(modes []Mode) (lo, hi int) {
 		lo, hi = min(lo, mode.Duration), max(hi, mode.Duration)
 	}
 	return lo, hi
+}
+
+// resourceWords says what a resource has, and when.
+func (m *Model) resourceWords(r ResourceID) string {
+	res := m.resources[r]
+	least, most := MaxAmount, 0
+	for _, s := range res.spans {
+		least, most = min(least, s.Capacity), max(most, s.Capacity)
+	}
+	whole := len(res.spans) == 1 && res.spans[0].From == 0 && res.spans[0].To == m.horizon
+	switch {
+	case whole:
+		return fmt.Sprintf("%q has %d", res.name, most)
+	case len(res.spans) == 0:
+		return fmt.Sprintf("%q is never open", res.name)
+	case least < most:
+		return fmt.Sprintf("%q has %d to %d, in its calendar", res.name, least, most)
+	}
+	return fmt.Sprintf("%q has %d, in its calendar", res.name, most)
+}
+
+// apartWords says what keeps some activities on a resource apart.
+func (m *Model) apartWords(r ResourceID) string {
+	res := m.resources[r]
+	bands, doors := false, false
+	for _, a := range m.activities {
+		for _, mode := range a.modes {
+			for _, d := range mode.Demands {
+				bands = bands || d.Resource == r && d.Band.Known
+				doors = doors || d.Resource == r && d.Door != 0
+			}
+		}
+	}
+	var parts []string
+	if bands {
+		text := "is at one setting at a time"
+		if res.up > 0 || res.down > 0 {
+			text += fmt.Sprintf(" and takes %s up and %s down for 100", m.long(res.up), m.long(res.down))
+		}
+		parts = append(parts, text)
+	}
+	if len(res.setUps) > 0 {
+		parts = append(parts, "is set up between families")
+	}
+	if doors {
+		parts = append(parts, "stays shut while some things run")
+	}
+	return fmt.Sprintf("%q %s", res.name, strings.Join(parts, ", "))
 }

@@ -194,7 +194,8 @@ func (s *settings) one(ctx context.Context, file string) (answer, error) {
 		Status: res.Status.String(), Seconds: seconds(clock()), directory: folder,
 	}
 	if res.Status != race.Infeasible {
-		a.Lower = &res.Lower
+		lower := int32(res.Lower[0])
+		a.Lower = &lower
 	}
 	if res.Plan.Start == nil {
 		return a, nil

@@ -2,11 +2,12 @@ package exact
 
 // arc says bound[to] >= bound[from] + lag, always or while its guard holds. An arc between two
 // times is stored on both of their columns: earliest starts are pushed forward and latest
-// starts backward.
+// starts backward. With a bend (plus one, negative for the mirror) a curve takes the place of
+// the lag.
 type arc struct {
-	from, to int32
-	lag      int32
-	guard    lit
+	from, to  int32
+	lag, bend int32
+	guard     lit
 }
 
 // free is the guard of an arc that always holds.
@@ -19,18 +20,22 @@ type hop struct{ to, lag int32 }
 func (e *engine) addArc(a, b point, lag int32, guard lit) {
 	lag += a.off - b.off
 	for _, c := range [2]arc{
-		{2 * a.x, 2 * b.x, lag, guard},
-		{2*b.x + 1, 2*a.x + 1, lag, guard},
+		{from: 2 * a.x, to: 2 * b.x, lag: lag, guard: guard},
+		{from: 2*b.x + 1, to: 2*a.x + 1, lag: lag, guard: guard},
 	} {
 		if guard == free {
 			e.hops[c.from] = append(e.hops[c.from], hop{c.to, c.lag})
 			continue
 		}
-		id := int32(len(e.guarded))
-		e.guarded = append(e.guarded, c)
-		e.tails[c.from] = append(e.tails[c.from], id)
-		e.guards[guard.col] = append(e.guards[guard.col], id)
+		e.addGuarded(c)
 	}
+}
+
+func (e *engine) addGuarded(a arc) {
+	id := int32(len(e.guarded))
+	e.guarded = append(e.guarded, a)
+	e.tails[a.from] = append(e.tails[a.from], id)
+	e.guards[a.guard.col] = append(e.guards[a.guard.col], id)
 }
 
 // wakeArcs passes the bound of col on.
@@ -61,6 +66,9 @@ func (e *engine) wakeArcs(col, old int32) bool {
 func (e *engine) follow(id int32) bool {
 	a := &e.guarded[id]
 	v := e.bound[a.from] + a.lag
+	if a.bend != 0 {
+		v = e.reach(a, e.bound[a.from])
+	}
 	if v <= e.bound[a.to] {
 		return true
 	}
@@ -81,12 +89,12 @@ func (e *engine) explainArcs(head lit, why reason, pos int32) {
 		e.because = append(e.because, lit{from, head.val - lag})
 	case byGuardedArc:
 		a := &e.guarded[why&^kindMask]
-		e.because = append(e.because, lit{a.from, head.val - a.lag}, a.guard)
+		e.because = append(e.because, lit{a.from, e.needs(a, head.val)}, a.guard)
 	case byGuardRefuted:
 		// bound[from] + lag exceeds what the other bound of to leaves. The slack goes to the
 		// tail.
 		a := &e.guarded[why&^kindMask]
 		other := e.at(a.to^1, pos)
-		e.because = append(e.because, lit{a.from, 1 - other - a.lag}, lit{a.to ^ 1, other})
+		e.because = append(e.because, lit{a.from, e.needs(a, 1-other)}, lit{a.to ^ 1, other})
 	}
 }

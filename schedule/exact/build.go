@@ -1,65 +1,101 @@
 package exact
 
 import (
+	"context"
 	"slices"
 
 	"chablon/schedule/project"
 )
 
-// maxOrders bounds the pairs of activities that get a variable for their order. Beyond it the
-// timetable alone keeps them apart.
-const maxOrders = 60_000
-
 // build poses p, within windows, in an engine. It returns false if the problem is seen to be
-// infeasible on the way.
-func build(p *project.Problem, o *Options) (*engine, bool) {
-	e := &engine{p: p, useStep: 1}
+// infeasible on the way, or ctx has ended.
+func build(ctx context.Context, p *project.Problem, o *Options) (*engine, bool) {
+	e := &engine{p: p, ctx: ctx, useStep: 1, room: maxOrders}
+	if o.orders > 0 {
+		e.room = o.orders
+	}
 	e.order.step = 1
-	e.makespan = e.newVar(0, p.Horizon)
+	e.goal = e.newVar(0, 0) // nought
 	for i := range p.Activities {
-		if !e.addActivity(i, o) {
+		if !e.addActivity(i, o) || e.works(50) {
 			return e, false
 		}
 	}
 	for _, arcs := range [2][]project.Arc{p.Arcs, o.Arcs} {
 		for _, a := range arcs {
-			if a.Lag < -p.Horizon {
-				continue
-			}
-			if a.Lag > p.Horizon {
+			if !e.addLag(a) || e.works(10) {
 				return e, false
 			}
-			from, to := e.acts[a.From].start, e.acts[a.To].start
-			if a.FromEnd {
-				from = e.acts[a.From].end
-			}
-			if a.ToEnd {
-				to = e.acts[a.To].end
-			}
-			if from.x == to.x {
-				if from.off+a.Lag > to.off {
-					return e, false
-				}
-				continue
-			}
-			e.addArc(from, to, a.Lag, free)
 		}
 	}
 	for r := range p.Renewable {
-		if !e.addResource(r) {
+		if !e.addResource(r) || e.works(10*len(p.Activities)) {
 			return e, false
 		}
 	}
 	for b := range p.Budget {
-		if !e.addBudget(b) {
+		if !e.addBudget(b) || e.works(10*len(p.Activities)) {
 			return e, false
 		}
 	}
-	return e, e.addOrders()
+	// What is decided by now needs no order.
+	return e, e.addGoals(o) && e.first() && e.addOrders() && !e.ended
+}
+
+// point is the start or the end of an activity.
+func (e *engine) point(i int32, end bool) point {
+	if end {
+		return e.acts[i].end
+	}
+	return e.acts[i].start
+}
+
+// addLag poses an arc of the problem.
+func (e *engine) addLag(a project.Arc) bool {
+	h := e.p.Horizon
+	from, to := e.point(a.From, a.FromEnd), e.point(a.To, a.ToEnd)
+	if a.Calendar > 0 {
+		if a.Lag < -h {
+			return true
+		}
+		if a.Lag > h {
+			return false
+		}
+		if from.x == to.x { // a curve within one variable would see its ends alone
+			t := e.newVar(e.lower(to.x)+to.off, e.upper(to.x)+to.off)
+			e.addArc(to, point{t, 0}, 0, free)
+			e.addArc(point{t, 0}, to, 0, free)
+			e.copies = append(e.copies, pointCopy{t, to})
+			to = point{t, 0}
+		}
+		e.addCurve(from, to, working{&e.p.Calendars[a.Calendar-1], a.Lag}, always)
+		return true
+	}
+	return e.addLink(link{from, to, a.Lag})
+}
+
+// link says time(to) >= time(from) + lag.
+type link struct {
+	from, to point
+	lag      int32
+}
+
+// addLink poses a link for good, and returns false if it cannot hold.
+func (e *engine) addLink(l link) bool {
+	switch {
+	case l.lag < -e.p.Horizon:
+		return true
+	case l.lag > e.p.Horizon:
+		return false
+	case l.from.x == l.to.x:
+		return l.from.off+l.lag <= l.to.off
+	}
+	e.addArc(l.from, l.to, l.lag, free)
+	return true
 }
 
 // addActivity makes the variables of activity i: its start, its modes if there is a choice, and
-// its end if its duration depends on the mode.
+// its end if that is not so many ticks after the start in any case.
 func (e *engine) addActivity(i int, o *Options) bool {
 	p := e.p
 	act := &p.Activities[i]
@@ -77,10 +113,11 @@ func (e *engine) addActivity(i int, o *Options) bool {
 	if len(open) == 0 {
 		return false
 	}
-	shortest, longest := int32(p.Horizon), int32(0)
+	shortest, longest, pauses := int32(p.Horizon), int32(0), false
 	for _, m := range open {
 		shortest = min(shortest, act.Modes[m].Duration)
 		longest = max(longest, act.Modes[m].Duration)
+		pauses = pauses || paused(&act.Modes[m])
 	}
 	latest = min(latest, p.Horizon-shortest)
 	if earliest > latest {
@@ -89,11 +126,11 @@ func (e *engine) addActivity(i int, o *Options) bool {
 	s := e.newVar(earliest, latest)
 	a := activity{start: point{s, 0}, end: point{s, shortest}, modes: make([]lit, len(act.Modes)), duration: -1}
 	for m := range a.modes {
-		a.modes[m] = atLeast(e.makespan, p.Horizon+1) // never
+		a.modes[m] = never
 	}
 	e.acts = append(e.acts, a)
 	if len(open) == 1 {
-		a.modes[open[0]] = atLeast(e.makespan, 0) // always
+		a.modes[open[0]] = always
 	} else {
 		for _, m := range open {
 			a.modes[m] = atLeast(e.newVar(0, 1), 1)
@@ -102,30 +139,66 @@ func (e *engine) addActivity(i int, o *Options) bool {
 			return false
 		}
 	}
-	if shortest == longest {
-		e.addArc(a.end, point{e.makespan, 0}, 0, free)
-		return true
+	switch {
+	case pauses:
+		e.acts[i].end = point{e.newVar(earliest+shortest, p.Horizon), 0}
+		e.addPauses(i, open, shortest)
+	case shortest < longest:
+		e.acts[i].end = point{e.newVar(earliest+shortest, min(p.Horizon, latest+longest)), 0}
+		e.addDurations(i, open)
 	}
-	end := point{e.newVar(earliest+shortest, min(p.Horizon, latest+longest)), 0}
-	durations := e.ladder(int32(i), open, func(m int32) int32 { return act.Modes[m].Duration })
-	e.acts[i].end, e.acts[i].duration = end, durations.x
-	e.addArc(a.start, end, shortest, free)
-	e.addArc(end, a.start, -longest, free)
+	return true
+}
+
+// paused reports whether a mode pauses at all.
+func paused(m *project.Mode) bool { return m.Calendar > 0 && m.Duration > 0 }
+
+// addPauses ties the end of an activity to its start, mode by mode.
+func (e *engine) addPauses(i int, open []int32, shortest int32) {
+	a := &e.acts[i]
+	e.addArc(a.start, a.end, shortest, free)
+	for _, m := range open {
+		mode, guard := &e.p.Activities[i].Modes[m], a.modes[m]
+		if !paused(mode) {
+			e.addArc(a.start, a.end, mode.Duration, guard)
+			e.addArc(a.end, a.start, -mode.Duration, guard)
+			continue
+		}
+		calendar := &e.p.Calendars[mode.Calendar-1]
+		done := working{calendar, mode.Duration}
+		e.addCurve(a.start, a.start, opening{calendar}, guard)
+		e.addCurve(a.start, a.end, done, guard)
+		e.addCurve(a.end, a.start, inverse{done}, guard)
+		if mode.Duration > shortest {
+			e.addArc(a.start, a.end, mode.Duration, guard)
+		}
+	}
+}
+
+// addDurations ties the end of an activity to its start by a variable for its duration.
+func (e *engine) addDurations(i int, open []int32) {
+	a := &e.acts[i]
+	durations := e.ladder(int32(i), open, func(m int32) int32 { return e.p.Activities[i].Modes[m].Duration })
+	a.duration = durations.x
+	last := len(durations.values) - 1
+	e.addArc(a.start, a.end, durations.values[0], free)
+	e.addArc(a.end, a.start, -durations.values[last], free)
 	for k, v := range durations.values {
 		if k > 0 {
-			e.addArc(a.start, end, v, atLeast(durations.x, v))
+			e.addArc(a.start, a.end, v, atLeast(durations.x, v))
 		}
-		if k < len(durations.values)-1 {
-			e.addArc(end, a.start, -v, atMost(durations.x, v))
+		if k < last {
+			e.addArc(a.end, a.start, -v, atMost(durations.x, v))
 		}
 	}
-	e.addArc(end, point{e.makespan, 0}, 0, free)
-	return true
 }
 
 // possible reports whether a mode fits into the horizon and the greatest capacities.
 func (e *engine) possible(m project.Mode, earliest int32) bool {
 	if m.Duration > e.p.Horizon-earliest {
+		return false
+	}
+	if paused(&m) && (working{&e.p.Calendars[m.Calendar-1], m.Duration}).f(earliest) > e.p.Horizon {
 		return false
 	}
 	for r, d := range m.Demand {
@@ -202,9 +275,19 @@ func (e *engine) openModes(i int) []int32 {
 	return open
 }
 
+// spread is the least and the greatest value of the modes of activity i that remain.
+func (e *engine) spread(i int, value func(mode int32) int32) (open []int32, least, greatest int32) {
+	open = e.openModes(i)
+	least, greatest = value(open[0]), value(open[0])
+	for _, m := range open {
+		least, greatest = min(least, value(m)), max(greatest, value(m))
+	}
+	return open, least, greatest
+}
+
 func (e *engine) addBudget(b int) bool {
-	bud := budget{limit: int64(e.p.Budget[b])}
-	most := int64(0)
+	limit, most := int64(e.p.Budget[b]), int64(0)
+	var terms []term
 	for i := range e.p.Activities {
 		modes := e.p.Activities[i].Modes
 		value := func(m int32) int32 {
@@ -213,30 +296,13 @@ func (e *engine) addBudget(b int) bool {
 			}
 			return modes[m].Consume[b]
 		}
-		open := e.openModes(i)
-		least, greatest := value(open[0]), value(open[0])
-		for _, m := range open {
-			least, greatest = min(least, value(m)), max(greatest, value(m))
-		}
+		open, least, greatest := e.spread(i, value)
 		most += int64(greatest)
 		if least == greatest {
-			bud.limit -= int64(least)
+			limit -= int64(least)
 			continue
 		}
-		bud.vars = append(bud.vars, e.ladder(int32(i), open, value).x)
+		terms = append(terms, term{2 * e.ladder(int32(i), open, value).x, 1})
 	}
-	if bud.limit < 0 {
-		return false
-	}
-	if most <= int64(e.p.Budget[b]) {
-		return true
-	}
-	id := int32(len(e.budgets))
-	for _, x := range bud.vars {
-		e.spends[2*x] = append(e.spends[2*x], id)
-	}
-	e.budgets = append(e.budgets, bud)
-	e.broke = append(e.broke, id)
-	e.budgets[id].dirty = true
-	return true
+	return most <= int64(e.p.Budget[b]) || e.addLinear(terms, limit)
 }

@@ -216,6 +216,9 @@ func (e *engine) rebuild(drop []bool) {
 		if drop[id] {
 			continue
 		}
+		if e.works(int(c.size)) {
+			return // only what stops the search may follow
+		}
 		kept := arena[c.at : c.at : c.at+c.size]
 		satisfied := false
 		for _, l := range arena[c.at : c.at+c.size] {

@@ -24,6 +24,9 @@ func (e *engine) closure() (lags, bool) {
 		for y := range row {
 			row[y] = unreached
 		}
+		if e.works(10 * n) {
+			return nil, false
+		}
 		row[x] = 0
 		queue = append(queue[:0], int32(x))
 		for k := 0; k < len(queue); k++ {
@@ -65,51 +68,47 @@ func (e *engine) acyclic(n int) bool {
 	return false
 }
 
-// pair is two activities that can never run at the same time.
-type pair struct{ i, j int32 }
-
 // settleOrders posts the orders that the lags alone force, until there are no more, and returns
-// the pairs that remain open. It returns false if a pair has no order.
-func (e *engine) settleOrders(pairs []pair) ([]pair, bool) {
+// the choices that remain open. It returns false if one has no side left.
+func (e *engine) settleOrders(choices []either) ([]either, bool) {
 	for {
 		d, ok := e.closure()
 		if !ok {
 			return nil, false
 		}
-		open := pairs[:0]
+		open := choices[:0]
 		posted := false
-		for _, p := range pairs {
-			a, b := &e.acts[p.i], &e.acts[p.j]
-			if d.before(a, b) || d.before(b, a) {
+		for _, c := range choices {
+			if d.holds(c.first) || d.holds(c.second) {
 				continue
 			}
-			first, second := d.allows(a, b), d.allows(b, a)
+			first, second := d.allows(c.first), d.allows(c.second)
 			switch {
 			case !first && !second:
 				return nil, false
 			case first && second:
-				open = append(open, p)
+				open = append(open, c)
 				continue
 			case first:
-				e.addArc(a.end, b.start, 0, free)
+				e.addArc(c.first.from, c.first.to, c.first.lag, free)
 			default:
-				e.addArc(b.end, a.start, 0, free)
+				e.addArc(c.second.from, c.second.to, c.second.lag, free)
 			}
 			posted = true
 		}
-		pairs = open
+		choices = open
 		if !posted {
-			return pairs, true
+			return choices, true
 		}
 	}
 }
 
-// before reports whether a ends before b starts in any case.
-func (d lags) before(a, b *activity) bool {
-	return d[a.end.x][b.start.x] >= a.end.off-b.start.off
+// holds reports whether a link holds in any case.
+func (d lags) holds(l link) bool {
+	return d[l.from.x][l.to.x] >= l.lag+l.from.off-l.to.off
 }
 
-// allows reports whether a may end before b starts.
-func (d lags) allows(a, b *activity) bool {
-	return d[b.start.x][a.end.x]+a.end.off-b.start.off <= 0
+// allows reports whether a link may hold.
+func (d lags) allows(l link) bool {
+	return d[l.to.x][l.from.x]+l.lag+l.from.off-l.to.off <= 0
 }

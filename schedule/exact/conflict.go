@@ -2,6 +2,7 @@ package exact
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -18,6 +19,9 @@ const (
 	Budget                // project.Problem.Budget
 	Earliest              // the Earliest of project.Problem.Activities
 	Latest                // the Latest of project.Problem.Activities
+	Horizon               // project.Problem.Horizon; the index is 0
+	Machine               // project.Problem.Machines
+	Calendar              // project.Problem.Calendars, as far as modes pause by it
 )
 
 // Part is one rule of a problem that could be given up.
@@ -37,26 +41,45 @@ type Core struct {
 
 // Conflict explains why p has no plan: it gives up parts as long as what is left can still be
 // refuted. conflicts bounds each of the searches; zero means 20,000. The Core is empty, and not
-// minimal, if p has a plan or is not refuted within that bound. It is empty and minimal if the
-// durations alone do not fit into the horizon.
+// minimal, if p has a plan or is not refuted within that bound. Without its horizon a problem
+// still ends some time, late enough to do one thing after the other.
 func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, error) {
+	if err := p.Validate(); err != nil {
+		return Core{}, fmt.Errorf("exact: %w", err)
+	}
 	if conflicts <= 0 {
 		conflicts = 20_000
 	}
-	f := &filter{ctx: ctx, p: p, conflicts: conflicts, minimal: true}
+	f := &filter{ctx: ctx, p: p, conflicts: conflicts}
 	parts := partsOf(p)
 	if status, err := f.solve(parts); err != nil || status != Infeasible {
 		return Core{}, err
 	}
-	// Large pieces first: most parts have no share in the conflict.
+	// What propagation refutes almost alone, it refutes fast, and most parts go that way; a search
+	// in earnest is for what is left.
+	for _, f.conflicts = range [2]int64{min(fewConflicts, conflicts), conflicts} {
+		var err error
+		if parts, err = f.shrink(parts); err != nil {
+			return Core{}, err
+		}
+	}
+	return Core{parts, f.minimal}, nil
+}
+
+// fewConflicts bounds the searches of the first round.
+const fewConflicts = 3
+
+// shrink gives up parts, large pieces first: most have no share in the conflict.
+func (f *filter) shrink(parts []Part) ([]Part, error) {
 	for size := max(len(parts)/2, 1); ; size = max(size/2, 1) {
 		f.minimal = true
+		before := len(parts)
 		for first := 0; first < len(parts); {
 			last := min(first+size, len(parts))
 			rest := slices.Concat(parts[:first], parts[last:])
 			status, err := f.solve(rest)
 			if err != nil {
-				return Core{}, err
+				return nil, err
 			}
 			if status == Infeasible {
 				parts = rest
@@ -64,8 +87,11 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 				first = last
 			}
 		}
-		if size == 1 {
-			return Core{parts, f.minimal}, nil
+		// Without pauses some rules are harder to keep: then what was needed once may not be
+		// needed any more.
+		again := len(parts) < before && len(f.p.Calendars) > 0 && f.ctx.Err() == nil
+		if size == 1 && !again {
+			return parts, nil
 		}
 	}
 }
@@ -79,13 +105,7 @@ type filter struct {
 
 // solve looks for any plan of the problem with some of its parts only.
 func (f *filter) solve(parts []Part) (Status, error) {
-	ctx, cancel := context.WithCancel(f.ctx)
-	defer cancel()
-	res, err := Solve(ctx, keep(f.p, parts), Options{
-		Conflicts: f.conflicts,
-		Strategy:  TopDown,
-		Report:    func(project.Plan) { cancel() },
-	})
+	res, err := Solve(f.ctx, keep(f.p, parts), Options{Any: true, Conflicts: f.conflicts})
 	if res.Status == Unknown {
 		f.minimal = false
 	}
@@ -113,20 +133,49 @@ func partsOf(p *project.Problem) []Part {
 			parts = append(parts, Part{Latest, i})
 		}
 	}
+	parts = append(parts, Part{Horizon, 0})
+	for m := range p.Machines {
+		parts = append(parts, Part{Machine, m})
+	}
+	for c := range p.Calendars {
+		parts = append(parts, Part{Calendar, c})
+	}
 	return parts
 }
 
 // keep returns p with no rules but parts.
 func keep(p *project.Problem, parts []Part) *project.Problem {
-	q := &project.Problem{Horizon: p.Horizon}
-	for range p.Renewable {
-		q.Renewable = append(q.Renewable, project.Renewable{Capacity: math.MaxInt32})
+	q := &project.Problem{Horizon: p.Horizon, Calendars: p.Calendars}
+	if !slices.Contains(parts, Part{Horizon, 0}) {
+		q.Horizon = late(p)
+	}
+	for _, r := range p.Renewable {
+		q.Renewable = append(q.Renewable, project.Renewable{Capacity: math.MaxInt32, Held: r.Held})
 	}
 	for range p.Budget {
 		q.Budget = append(q.Budget, math.MaxInt32)
 	}
+	for _, m := range p.Machines {
+		none := project.Machine{Gap: m.Gap}
+		for _, row := range m.Rule {
+			none.Rule = append(none.Rule, make([]project.Rule, len(row)))
+		}
+		q.Machines = append(q.Machines, none)
+	}
+	pauses := make([]bool, len(p.Calendars)+1)
+	for _, part := range parts {
+		if part.Kind == Calendar {
+			pauses[part.Index+1] = true
+		}
+	}
 	for _, a := range p.Activities {
-		q.Activities = append(q.Activities, project.Activity{Modes: a.Modes, Latest: p.Horizon})
+		modes := slices.Clone(a.Modes)
+		for m := range modes {
+			if !pauses[modes[m].Calendar] {
+				modes[m].Calendar = 0
+			}
+		}
+		q.Activities = append(q.Activities, project.Activity{Modes: modes, Latest: q.Horizon})
 	}
 	for _, part := range parts {
 		switch i := part.Index; part.Kind {
@@ -140,7 +189,47 @@ func keep(p *project.Problem, parts []Part) *project.Problem {
 			q.Activities[i].Earliest = p.Activities[i].Earliest
 		case Latest:
 			q.Activities[i].Latest = p.Activities[i].Latest
+		case Machine:
+			q.Machines[i] = p.Machines[i]
+		case Horizon, Calendar: // above
 		}
 	}
 	return q
+}
+
+// late is a horizon within which all can be done one after the other, when calendars and
+// capacities change no more.
+func late(p *project.Problem) int32 {
+	sum := int64(p.Horizon)
+	for _, c := range p.Calendars {
+		if n := len(c.Open); n > 0 {
+			sum = max(sum, int64(c.Open[n-1].To))
+		}
+	}
+	for _, r := range p.Renewable {
+		if n := len(r.Steps); n > 0 {
+			sum = max(sum, int64(r.Steps[n-1].From))
+		}
+	}
+	gap := int32(0)
+	for _, m := range p.Machines {
+		for _, row := range m.Gap {
+			for _, g := range row {
+				gap = max(gap, g)
+			}
+		}
+	}
+	for _, a := range p.Activities {
+		longest := int32(0)
+		for _, m := range a.Modes {
+			longest = max(longest, m.Duration)
+		}
+		sum += int64(longest) + int64(gap)
+	}
+	for _, a := range p.Arcs {
+		if a.Lag > 0 {
+			sum += int64(a.Lag)
+		}
+	}
+	return int32(min(sum, project.MaxHorizon))
 }

@@ -2,47 +2,59 @@ package exact
 
 import (
 	"context"
-	"math/rand/v2"
 	"path/filepath"
 	"slices"
 	"testing"
 
+	"chablon/schedule/internal/oracle"
 	"chablon/schedule/project"
 )
 
-// TestConflict holds minimal cores of random infeasible problems against brute force: they
+// TestConflict holds minimal cores of random infeasible problems against trying everything: they
 // exclude every plan, and without any one part there is a plan.
 func TestConflict(t *testing.T) {
 	t.Parallel()
-	cores := 0
-	for seed := range uint64(1500) {
-		p := randomProject(rand.New(rand.NewPCG(seed, 7)))
+	cores, kinds := 0, map[Kind]int{}
+	for seed := range uint64(400 / share) {
+		p := oracle.Random(seed, oracle.All)
+		p.Goals = nil
 		core, err := Conflict(t.Context(), p, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if bruteForce(p, nil) >= 0 {
+		if hasPlan(p) {
 			if core.Minimal || len(core.Parts) > 0 {
 				t.Errorf("seed %d: core %v of a problem with a plan", seed, core)
 			}
 			continue
 		}
 		cores++
+		for _, part := range core.Parts {
+			kinds[part.Kind]++
+		}
 		if !core.Minimal {
 			t.Errorf("seed %d: core %v is not said to be minimal", seed, core)
 		}
-		if bruteForce(keep(p, core.Parts), nil) >= 0 {
+		if q := keep(p, core.Parts); q.Horizon == p.Horizon && hasPlan(q) {
 			t.Errorf("seed %d: core %v leaves a plan", seed, core)
 		}
 		for k := range core.Parts {
-			if bruteForce(keep(p, slices.Delete(slices.Clone(core.Parts), k, k+1)), nil) < 0 {
-				t.Errorf("seed %d: core %v does not need %v", seed, core, core.Parts[k])
+			q := keep(p, slices.Delete(slices.Clone(core.Parts), k, k+1))
+			// The plan itself is the evidence.
+			res, err := Solve(t.Context(), q, Options{Any: true})
+			if err != nil || res.Status != Optimal || oracle.Broken(q, res.Plan) != "" {
+				t.Errorf("seed %d: core %v does not need %v: %v, %v", seed, core, core.Parts[k], res.Status, err)
 			}
 		}
 	}
-	if cores < 200 {
-		t.Errorf("only %d cores were looked at", cores)
+	if cores < 80/share || len(kinds) < 8 {
+		t.Errorf("only %d cores were looked at, with parts of the kinds %v", cores, kinds)
 	}
+}
+
+func hasPlan(p *project.Problem) bool {
+	_, _, ok := oracle.Optimum(p)
+	return ok
 }
 
 // TestConflictStopped says that a core found under an ended context claims nothing.
@@ -56,7 +68,7 @@ func TestConflictStopped(t *testing.T) {
 		p.Activities = append(p.Activities, project.Activity{Latest: 5, Modes: []project.Mode{{Duration: 2, Demand: []int32{1}}}})
 	}
 	core, err := Conflict(ctx, p, 0)
-	if err != nil || core.Minimal && len(core.Parts) != 1 {
+	if err != nil || core.Minimal && !slices.Equal(core.Parts, []Part{{Renewable, 0}, {Horizon, 0}}) {
 		t.Errorf("core %v, %v", core, err)
 	}
 }

@@ -39,6 +39,9 @@ func (e *engine) circular(k int32) bool {
 			from = int32(why >> 32 & 0xffffff)
 		case byGuardedArc:
 			a := &e.guarded[why&^kindMask]
+			if a.bend != 0 {
+				return false // what it adds depends on where
+			}
 			from = a.from
 			e.cycle = append(e.cycle, a.guard)
 		default:

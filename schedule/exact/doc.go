@@ -1,11 +1,12 @@
 // Package exact proves what the best plan of a project is, or that there is none, by lazy clause
 // generation.
 //
-// The unknowns are the bounds of start times and the choices of modes. Lags, resources over time,
-// pairs that cannot run side by side and budgets propagate bounds and explain each change in terms
-// of earlier ones; a contradiction is traced to its first unique implication point and learnt as a
-// clause that rules it out for good. The search restarts, follows activity and comes back to the
-// start times of the best plan so far. Lower bounds come from refuting makespans.
+// The unknowns are the bounds of start times and the choices of modes. Lags, calendars, resources
+// over time, pairs that cannot run side by side, budgets and the sums of goals propagate bounds
+// and explain each change in terms of earlier ones; a contradiction is traced to its first unique
+// implication point and learnt as a clause that rules it out for good. The search restarts,
+// follows activity and comes back to the start times of the best plan so far. Lower bounds come
+// from refuting values of the goal.
 //
 // Work is counted in conflicts, so that alone and with a limit one seed gives one result; nothing
 // here reads a clock.

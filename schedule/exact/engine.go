@@ -31,28 +31,43 @@ type engine struct {
 	guarded []arc
 	tails   [][]int32
 	guards  [][]int32
+	bends   []bend
 
 	tasks     []task
 	resources []resource
 	uses      [][]int32 // by column: resources
-	budgets   []budget
-	spends    [][]int32 // by column: budgets
+	linears   []linear
+	sums      [][]int32 // by column: linears
+	costs     []cost
+	prices    [][]int32 // by column: costs
 	dirty     []int32   // resources to look at
-	broke     []int32   // budgets to look at
+	broke     []int32   // linears to look at
+	dear      []int32   // costs to look at
 	blocks    []block
 	events    []int64
 	using     []user
 
-	p        *project.Problem
-	acts     []activity
-	orders   []pairOrder
-	derived  []derived
-	makespan int32 // variable
-	phase    []int32
+	p         *project.Problem
+	acts      []activity
+	orders    []pairOrder
+	choices   []pairChoice
+	derived   []derived
+	copies    []pointCopy
+	stands    [][]stand // by machine
+	room      int       // choices posed for rules of machines at once
+	lazy      bool      // some are left out
+	hinges    []hinge
+	makespans []int32
+	tariffs   map[tariff]*price
+	hopeful   []int32 // variables of costs: searched for small values
+	goal      int32   // the variable to make small
+	clipped   bool    // plans of more than MaxValue are left out
+	huge      bool    // sums of a goal may not fit into 64 bits
+	phase     []int32
 
-	ctx   context.Context
-	steps int
-	ended bool // the context has ended
+	ctx    context.Context
+	effort int
+	ended  bool // the context has ended
 
 	// Tests look at each explanation and each learnt clause through these.
 	audit       func(because []lit, head lit, why reason, pos int32)
@@ -67,15 +82,31 @@ type activity struct {
 	duration int32 // variable, or -1 if there is one duration
 }
 
-// pairOrder is the variable of two activities that never run together: 1 if i ends before j
-// starts, 0 if j ends before i starts.
-type pairOrder struct{ x, i, j int32 }
+// pointCopy is a variable equal to a point.
+type pointCopy struct {
+	x  int32
+	of point
+}
+
+// hinge is the variable of a delay.
+type hinge struct {
+	x int32
+	project.Gap
+}
 
 // derived is a variable whose value the mode of an activity decides.
 type derived struct {
 	x, act int32
 	value  func(mode int32) int32
 }
+
+// nought is a variable that is always 0.
+const nought = 0
+
+var (
+	always = atLeast(nought, 0)
+	never  = atLeast(nought, 1)
+)
 
 // point is a time: variable x plus off.
 type point struct{ x, off int32 }
@@ -97,7 +128,8 @@ func (e *engine) newVar(low, high int32) int32 {
 		e.tails = append(e.tails, nil)
 		e.guards = append(e.guards, nil)
 		e.uses = append(e.uses, nil)
-		e.spends = append(e.spends, nil)
+		e.sums = append(e.sums, nil)
+		e.prices = append(e.prices, nil)
 	}
 	return x
 }
@@ -114,15 +146,25 @@ func (e *engine) propagate() bool {
 			if !e.wakeClauses(col, old) || !e.wakeArcs(col, old) {
 				return false
 			}
+			if e.works(4) {
+				return true
+			}
 		}
 		switch {
 		case len(e.broke) > 0:
-			b := e.broke[len(e.broke)-1]
-			e.broke = e.broke[:len(e.broke)-1]
-			e.budgets[b].dirty = false
-			if !e.spend(b) {
+			id := pop(&e.broke)
+			e.linears[id].dirty = false
+			if !e.sum(id) {
 				return false
 			}
+			e.works(len(e.linears[id].terms))
+		case len(e.dear) > 0:
+			id := pop(&e.dear)
+			e.costs[id].dirty = false
+			if !e.price(id) {
+				return false
+			}
+			e.works(10)
 		case len(e.dirty) > 0:
 			r := e.dirty[0]
 			e.dirty = e.dirty[:copy(e.dirty, e.dirty[1:])]
@@ -130,14 +172,33 @@ func (e *engine) propagate() bool {
 			if !e.timetable(r) {
 				return false
 			}
-			if e.steps++; e.steps&255 == 0 && e.ctx.Err() != nil {
-				e.ended = true
-				return true
-			}
+			e.works(8 * len(e.resources[r].tasks))
 		default:
 			return true
 		}
+		if e.ended {
+			return true
+		}
 	}
+}
+
+func pop(list *[]int32) int32 {
+	last := len(*list) - 1
+	id := (*list)[last]
+	*list = (*list)[:last]
+	return id
+}
+
+// patience is how much work is done between two looks at the context: about a millisecond.
+const patience = 1 << 15
+
+// works counts work and reports whether the context has ended.
+func (e *engine) works(amount int) bool {
+	if e.effort += amount; e.effort >= patience {
+		e.effort = 0
+		e.ended = e.ended || e.ctx.Err() != nil
+	}
+	return e.ended
 }
 
 func (e *engine) wakeUses(col int32) {
@@ -147,10 +208,16 @@ func (e *engine) wakeUses(col int32) {
 			e.dirty = append(e.dirty, r)
 		}
 	}
-	for _, b := range e.spends[col] {
-		if !e.budgets[b].dirty {
-			e.budgets[b].dirty = true
-			e.broke = append(e.broke, b)
+	for _, id := range e.sums[col] {
+		if !e.linears[id].dirty {
+			e.linears[id].dirty = true
+			e.broke = append(e.broke, id)
+		}
+	}
+	for _, id := range e.prices[col] {
+		if !e.costs[id].dirty {
+			e.costs[id].dirty = true
+			e.dear = append(e.dear, id)
 		}
 	}
 }

@@ -29,11 +29,24 @@ func (e *engine) explain(head lit, why reason, pos int32) {
 		e.explainTimetable(head, why, pos)
 	case byCycle:
 		e.because = append(e.because, e.cycle...)
-	case byBudget:
-		e.explainBudget(head, why, pos)
+	case byLinear:
+		e.explainLinear(head, why, pos)
+	case byCost:
+		e.explainCost(head, why, pos)
 	default:
 		e.explainArcs(head, why, pos)
 	}
+}
+
+// effortOf is about how much work it is to explain a reason.
+func (e *engine) effortOf(why reason) int {
+	switch why & kindMask {
+	case byTimetable:
+		return 4 * len(e.resources[e.tasks[why>>32&0xffffff].resource].tasks)
+	case byLinear:
+		return 4 * len(e.linears[why>>32&0xffffff].terms)
+	}
+	return 4
 }
 
 // require adds a statement, true on the trail, to the conflict.
@@ -82,6 +95,9 @@ func (e *engine) learn() bool {
 		e.require(l)
 	}
 	uip := e.resolve()
+	if e.ended {
+		return true
+	}
 	e.shorten(uip)
 	if e.auditClause != nil {
 		e.auditClause(e.clause)
@@ -109,6 +125,9 @@ func (e *engine) resolve() lit {
 			return lit{c, v}
 		}
 		why := t.reason
+		if e.works(e.effortOf(why)) {
+			return nowhere
+		}
 		e.open--
 		e.need[c] = absent
 		e.pop()
@@ -152,6 +171,9 @@ func (e *engine) redundant(l lit, k, limit int32, depth int) bool {
 		return false
 	}
 	base := len(e.because)
+	if e.works(e.effortOf(why)) {
+		return false
+	}
 	e.explain(l, why, k)
 	for i := base; i < len(e.because); i++ {
 		q := e.because[i]

@@ -1,180 +1,134 @@
 package exact
 
 import (
-	"math/rand/v2"
 	"testing"
 
+	"chablon/schedule/internal/oracle"
 	"chablon/schedule/project"
 )
 
-// randomProject makes a tiny problem: 1 to 5 activities on a horizon of at most 9 ticks, with
-// lags of both signs on starts and ends, windows, several modes, budgets, unary and cumulative
-// resources, capacity by steps down to zero, durations and demands of zero.
-func randomProject(rng *rand.Rand) *project.Problem {
-	n := 1 + rng.IntN(5)
-	p := &project.Problem{Horizon: int32(4 + rng.IntN(6))}
-	for range rng.IntN(3) {
-		r := project.Renewable{Capacity: int32(rng.IntN(4))}
-		if rng.IntN(3) == 0 {
-			for at := int32(0); at < p.Horizon; at += 1 + int32(rng.IntN(5)) {
-				r.Steps = append(r.Steps, project.Step{From: at, Capacity: int32(rng.IntN(int(r.Capacity) + 1))})
-			}
-		}
-		p.Renewable = append(p.Renewable, r)
-	}
-	for range rng.IntN(2) {
-		p.Budget = append(p.Budget, int32(rng.IntN(6)))
-	}
-	for range n {
-		a := project.Activity{Latest: p.Horizon}
-		if rng.IntN(4) == 0 {
-			a.Earliest = int32(rng.IntN(3))
-			a.Latest = min(p.Horizon, a.Earliest+int32(rng.IntN(6)))
-		}
-		for range 1 + rng.IntN(2)*rng.IntN(3) {
-			m := project.Mode{Duration: int32(rng.IntN(5))}
-			for _, r := range p.Renewable {
-				m.Demand = append(m.Demand, int32(rng.IntN(int(r.Capacity)+2)*rng.IntN(3)/2))
-			}
-			for range p.Budget {
-				m.Consume = append(m.Consume, int32(rng.IntN(4)))
-			}
-			a.Modes = append(a.Modes, m)
-		}
-		p.Activities = append(p.Activities, a)
-	}
-	for range rng.IntN(2 * n) {
-		i, j := int32(rng.IntN(n)), int32(rng.IntN(n))
-		a := project.Arc{From: i, To: j, Lag: int32(rng.IntN(9) - 5), FromEnd: rng.IntN(2) == 0, ToEnd: rng.IntN(4) == 0}
-		p.Arcs = append(p.Arcs, a)
-	}
-	return p
+var (
+	pauses   = oracle.Features{Lags: true, Pauses: true, Working: true, Modes: true, Goals: true}
+	machines = oracle.Features{Machines: true, Modes: true, Goals: true}
+)
+
+// featureSets are what random problems are made of: each kind alone, some together, and all.
+var featureSets = []struct {
+	name     string
+	features oracle.Features
+}{
+	{"plain", oracle.Features{}},
+	{"lags", oracle.Features{Lags: true, Bounds: true}},
+	{"modes and budgets", oracle.Features{Modes: true, Budgets: true}},
+	{"steps", oracle.Features{Steps: true, Bounds: true}},
+	{"pauses alone", oracle.Features{Pauses: true}},
+	{"pauses in modes", oracle.Features{Pauses: true, Modes: true, Steps: true}},
+	{"working time", oracle.Features{Lags: true, Working: true}},
+	{"pauses", pauses},
+	{"machines alone", oracle.Features{Machines: true}},
+	{"machines of one run", oracle.Features{Machines: true, NoOverlap: true, Lags: true}},
+	{"machines", machines},
+	{"goals alone", oracle.Features{Goals: true}},
+	{"goals and lags", oracle.Features{Goals: true, Lags: true, Bounds: true}},
+	{"all", oracle.All},
 }
 
-// oracle tries every mode and start, with no idea but to drop what is wrong already.
-type oracle struct {
-	p           *project.Problem
-	start, mode []int32
-	use         [][]int32
-	best        int32 // least makespan, or -1
-	each        func(start, mode []int32, makespan int32)
-}
-
-func bruteForce(p *project.Problem, each func(start, mode []int32, makespan int32)) int32 {
-	o := &oracle{p: p, best: -1, each: each}
-	o.use = make([][]int32, len(p.Renewable))
-	for r := range o.use {
-		o.use[r] = make([]int32, p.Horizon+1)
-	}
-	o.place(0)
-	return o.best
-}
-
-func (o *oracle) place(makespan int32) {
-	i := len(o.start)
-	if i == len(o.p.Activities) {
-		if o.best < 0 || makespan < o.best {
-			o.best = makespan
-		}
-		if o.each != nil {
-			o.each(o.start, o.mode, makespan)
-		}
-		return
-	}
-	if o.each == nil && o.best >= 0 && makespan >= o.best {
-		return
-	}
-	a := &o.p.Activities[i]
-	for m := range a.Modes {
-		d := a.Modes[m].Duration
-		for s := a.Earliest; s <= a.Latest && s+d <= o.p.Horizon; s++ {
-			o.start, o.mode = append(o.start, s), append(o.mode, int32(m))
-			o.occupy(s, s+d, a.Modes[m].Demand, 1)
-			if o.allowed() {
-				o.place(max(makespan, s+d))
-			}
-			o.occupy(s, s+d, a.Modes[m].Demand, -1)
-			o.start, o.mode = o.start[:i], o.mode[:i]
-		}
-	}
-}
-
-func (o *oracle) occupy(from, to int32, demand []int32, sign int32) {
-	for r, d := range demand {
-		for t := from; t < to; t++ {
-			o.use[r][t] += sign * d
-		}
-	}
-}
-
-func (o *oracle) allowed() bool {
-	n := int32(len(o.start))
-	at := func(i int32, end bool) int32 {
-		if end {
-			return o.start[i] + o.p.Activities[i].Modes[o.mode[i]].Duration
-		}
-		return o.start[i]
-	}
-	for _, a := range o.p.Arcs {
-		if a.From < n && a.To < n && at(a.To, a.ToEnd) < at(a.From, a.FromEnd)+a.Lag {
-			return false
-		}
-	}
-	for r, res := range o.p.Renewable {
-		for t, u := range o.use[r] {
-			limit := res.Capacity
-			for _, s := range res.Steps {
-				if int(s.From) <= t {
-					limit = s.Capacity
-				}
-			}
-			if u > limit {
-				return false
-			}
-		}
-	}
-	for b, limit := range o.p.Budget {
-		for i, m := range o.mode {
-			limit -= o.p.Activities[i].Modes[m].Consume[b]
-		}
-		if limit < 0 {
-			return false
-		}
-	}
-	return true
-}
-
-// TestOracle compares optimum and feasibility with brute force on random tiny problems, for
-// each strategy and with the explanations verified against all plans.
+// TestOracle holds feasibility and, goal by goal, the optimum against trying everything.
 func TestOracle(t *testing.T) {
 	t.Parallel()
-	const count = 4000
-	infeasible := 0
-	for seed := range uint64(count) {
-		p := randomProject(rand.New(rand.NewPCG(seed, 7)))
-		if err := p.Validate(); err != nil {
-			t.Fatalf("seed %d: %v", seed, err)
+	for k, set := range featureSets {
+		t.Run(set.name, func(t *testing.T) {
+			t.Parallel()
+			count, infeasible, proven := 320/share, 0, 0
+			for seed := range uint64(count) {
+				none, stages := compare(t, seed*uint64(len(featureSets))+uint64(k), set.features)
+				if none {
+					infeasible++
+				}
+				proven += stages
+			}
+			if proven < count/3 || infeasible > count*2/3 {
+				t.Errorf("%d of %d random problems have no plan, and %d goals were proven", infeasible, count, proven)
+			}
+		})
+	}
+}
+
+// compare solves a random problem, one goal after the other, and reports whether it has no plan,
+// and how many goals were proven.
+func compare(t *testing.T, seed uint64, f oracle.Features) (none bool, stages int) {
+	t.Helper()
+	p := oracle.Random(seed, f)
+	if err := p.Validate(); err != nil {
+		t.Fatalf("seed %d: %v", seed, err)
+	}
+	want, _, ok := oracle.Optimum(p)
+	solve := func(o Options) Result {
+		o.Strategy, o.Seed = Strategy(seed%3), seed
+		if seed%5 == 0 {
+			o.orders = 1
 		}
-		want := bruteForce(p, nil)
-		res, err := Solve(t.Context(), p, Options{Strategy: Strategy(seed % 3), Seed: seed})
+		res, err := Solve(t.Context(), p, o)
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
-		if want < 0 {
-			infeasible++
-			if res.Status != Infeasible {
-				t.Errorf("seed %d: %v with %d, want infeasible", seed, res.Status, res.Plan.Makespan)
+		if ok != (res.Status == Optimal) || !ok && res.Status != Infeasible {
+			t.Fatalf("seed %d: goal %d is %v, and it is %t that there is a plan", seed, o.Goal, res.Status, ok)
+		}
+		if ok {
+			if text := oracle.Broken(p, res.Plan); text != "" {
+				t.Fatalf("seed %d: the plan %v breaks %s", seed, res.Plan, text)
 			}
-			continue
 		}
-		if res.Status != Optimal || res.Plan.Makespan != want || res.Lower != want {
-			t.Errorf("seed %d: %v %d >= %d, want optimal %d", seed, res.Status, res.Plan.Makespan, res.Lower, want)
+		return res
+	}
+	solve(Options{Any: true})
+	if !ok {
+		return true, 0
+	}
+	for k, best := range want {
+		if !Provable(p, k) {
+			break
 		}
-		if err := project.Check(p, res.Plan); err != nil {
-			t.Errorf("seed %d: %v", seed, err)
+		res := solve(Options{Goal: k, Caps: want[:k]})
+		if int64(res.Value) != best || int64(res.Lower) != best {
+			t.Errorf("seed %d: goal %d is %d >= %d, want %d", seed, k, res.Value, res.Lower, best)
+		}
+		stages++
+	}
+	return false, stages
+}
+
+// everyPlan yields each plan of a tiny problem. It looks at the activities up to each in turn, as
+// a problem of their own, so as to drop what is wrong already.
+func everyPlan(p *project.Problem, yield func(project.Plan)) {
+	parts := make([]*project.Problem, len(p.Activities))
+	for k := range parts {
+		q := *p
+		q.Activities, q.Arcs = p.Activities[:k+1], nil
+		for _, a := range p.Arcs {
+			if int(max(a.From, a.To)) <= k {
+				q.Arcs = append(q.Arcs, a)
+			}
+		}
+		parts[k] = &q
+	}
+	var place func(plan project.Plan)
+	place = func(plan project.Plan) {
+		k := len(plan.Start)
+		if k == len(parts) {
+			yield(copyPlan(plan))
+			return
+		}
+		for m := range p.Activities[k].Modes {
+			for s := p.Activities[k].Earliest; s <= p.Activities[k].Latest; s++ {
+				end, ok := p.End(int32(k), int32(m), s)
+				next := project.Plan{Start: append(plan.Start[:k:k], s), Mode: append(plan.Mode[:k:k], int32(m)), Makespan: max(plan.Makespan, end)}
+				if ok && project.Check(parts[k], next) == nil {
+					place(next)
+				}
+			}
 		}
 	}
-	if infeasible < count/10 || infeasible > count*9/10 {
-		t.Errorf("%d of %d problems are infeasible: the sample says little", infeasible, count)
-	}
+	place(project.Plan{})
 }

@@ -28,6 +28,9 @@ func (e *engine) explainTimetable(head lit, why reason, pos int32) {
 	default:
 		limit -= int64(-head.val) + 1 // demand must not exceed -head.val
 	}
+	if self >= 0 && !t.at(moment) {
+		moment = m
+	}
 	use := e.users(res, self, moment, pos)
 	if use <= limit && moment != m {
 		moment = m
@@ -70,7 +73,7 @@ func (e *engine) users(res *resource, self, moment, pos int32) int64 {
 		t := &e.tasks[id]
 		before, after := lit{2*t.s + 1, -moment}, lit{2 * t.e, moment + 1 - t.off}
 		// What does not hold now did not hold then.
-		if id == self || !e.holds(before) || !e.holds(after) ||
+		if id == self || !t.at(moment) || !e.holds(before) || !e.holds(after) ||
 			e.at(before.col, pos) < before.val || e.at(after.col, pos) < after.val {
 			continue
 		}

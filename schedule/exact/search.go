@@ -15,7 +15,7 @@ const (
 	pollEvery   = 256
 )
 
-// run searches until the makespan is closed in, which it reports as true, or the work is done.
+// run searches until the goal is closed in, which it reports as true, or the work is done.
 func (s *search) run() bool {
 	for {
 		s.restarts++
@@ -37,6 +37,10 @@ func (s *search) run() bool {
 			}
 			s.settle()
 			s.reduce()
+			if s.ended {
+				s.stopped = true
+				return false
+			}
 		}
 	}
 }
@@ -50,6 +54,10 @@ func (s *search) round(budget int64) bool {
 			if s.depth() == 0 || !s.learn() {
 				return true
 			}
+			if s.ended {
+				s.stopped = true
+				return false
+			}
 			s.order.decay()
 			s.useStep /= 0.999
 			if s.conflicts%pollEvery == 0 && !s.poll() {
@@ -57,10 +65,7 @@ func (s *search) round(budget int64) bool {
 			}
 			continue
 		}
-		if s.steps++; s.steps&63 == 0 && s.ctx.Err() != nil {
-			s.ended = true
-		}
-		if s.ended || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
+		if s.works(len(s.acts)/8+64) || s.o.Conflicts > 0 && s.conflicts >= s.o.Conflicts {
 			s.stopped = true
 		}
 		if s.stopped || budget <= 0 || len(s.arena) > 2*arenaLimit && s.learnt > 0 {
@@ -68,11 +73,11 @@ func (s *search) round(budget int64) bool {
 		}
 		if s.depth() == 0 {
 			s.settle()
-			if s.raise(s.engine.lower(s.makespan)); s.lower >= s.upper {
+			if s.raise(s.engine.lower(s.goal)); s.lower >= s.upper {
 				return true
 			}
-			if s.fromBelow() && !s.fixed(s.makespan) {
-				s.decide(atMost(s.makespan, s.engine.lower(s.makespan)))
+			if s.fromBelow() && !s.fixed(s.goal) {
+				s.decide(atMost(s.goal, s.engine.lower(s.goal)))
 				continue
 			}
 		}
@@ -110,13 +115,13 @@ func (s *search) poll() bool {
 	if upper > 0 && upper < s.upper {
 		s.upper, s.limited = upper, true
 		s.backTo(0)
-		if !s.set(atMost(s.makespan, upper-1), byNothing) {
+		if !s.set(atMost(s.goal, upper-1), byNothing) {
 			return false
 		}
 	}
-	if lower > s.engine.lower(s.makespan) {
+	if lower > s.engine.lower(s.goal) {
 		s.backTo(0)
-		return s.set(atLeast(s.makespan, lower), byNothing)
+		return s.set(atLeast(s.goal, lower), byNothing)
 	}
 	return true
 }
@@ -124,7 +129,13 @@ func (s *search) poll() bool {
 // take makes the plan that the bounds have come down to the incumbent and asks for a shorter
 // one. It returns false if there is none.
 func (s *search) take() bool {
-	plan := project.Plan{Start: make([]int32, len(s.acts)), Mode: make([]int32, len(s.acts))}
+	if s.lazy {
+		if list := s.missing(); s.ended || len(list) > 0 {
+			return s.supply(list)
+		}
+	}
+	n := len(s.acts)
+	plan := project.Plan{Start: make([]int32, n), Mode: make([]int32, n)}
 	for i := range s.acts {
 		a := &s.acts[i]
 		plan.Start[i] = s.engine.lower(a.start.x)
@@ -133,22 +144,43 @@ func (s *search) take() bool {
 				plan.Mode[i] = int32(m)
 			}
 		}
-		plan.Makespan = max(plan.Makespan, plan.Start[i]+s.p.Activities[i].Modes[plan.Mode[i]].Duration)
+		end, _ := s.p.End(int32(i), plan.Mode[i], plan.Start[i])
+		plan.Makespan = max(plan.Makespan, end)
 	}
 	if err := project.Check(s.p, plan); err != nil {
 		s.fault = fmt.Errorf("exact: the search holds a rule that its plan breaks: %w", err)
 		s.stopped = true
 		return true
 	}
+	value, ok := s.o.value(s.p, plan)
+	if !ok || value >= int64(s.upper) {
+		s.fault = fmt.Errorf("exact: a plan comes to %d, but the search is for less than %d", value, s.upper)
+		s.stopped = true
+		return true
+	}
 	for x := range s.phase {
 		s.phase[x] = s.engine.lower(int32(x))
 	}
-	s.best, s.found, s.upper, s.limited = plan, true, plan.Makespan, false
+	for _, x := range s.hopeful {
+		s.phase[x] = s.root[2*x]
+	}
+	s.best, s.value, s.found, s.upper, s.limited = plan, int32(value), true, int32(value), false
 	if s.o.Report != nil {
 		s.o.Report(copyPlan(plan))
 	}
 	s.backTo(0)
-	return s.lower < s.upper && s.set(atMost(s.makespan, s.upper-1), byNothing)
+	return s.lower < s.upper && s.set(atMost(s.goal, s.upper-1), byNothing)
+}
+
+// supply poses rules that were left out. It returns false if that leaves no plan.
+func (s *search) supply(list []missing) bool {
+	s.backTo(0)
+	for _, m := range list {
+		if !s.addChoice(m.either, m.a, m.b) {
+			return false
+		}
+	}
+	return s.first()
 }
 
 // choose returns the next decision; without one every start and mode is fixed.

@@ -8,46 +8,69 @@ import (
 	"chablon/schedule/project"
 )
 
-// Solve looks for a plan of p with the least makespan and for the proof that there is none
-// shorter. An error means that p or o was refused and says why. ctx ends the search within a
+// Solve looks for a plan of p with the least value of a goal and for the proof that there is none
+// better. An error means that p or o was refused and says why. ctx ends the search within a
 // few milliseconds with what has been found.
 func Solve(ctx context.Context, p *project.Problem, o Options) (Result, error) {
-	if err := p.Validate(); err != nil {
-		return Result{}, fmt.Errorf("exact: %w", err)
-	}
-	if o.Windows != nil && len(o.Windows) != len(p.Activities) {
-		return Result{}, fmt.Errorf("exact: %d windows for %d activities, want one each or none", len(o.Windows), len(p.Activities))
-	}
-	for k, a := range o.Arcs {
-		if n := int32(len(p.Activities)); a.From < 0 || a.From >= n || a.To < 0 || a.To >= n {
-			return Result{}, fmt.Errorf("exact: arc %d joins %d and %d, want activities 0 to %d", k, a.From, a.To, n-1)
-		}
+	if err := check(p, &o); err != nil {
+		return Result{}, err
 	}
 	s, open := prepare(ctx, p, o)
+	closed := !open && !s.ended
 	if open {
-		open = !s.run()
+		closed = s.run()
+	}
+	if s.huge {
+		return Result{}, fmt.Errorf("exact: goal %d or one before it may come to more than 62 bits hold: take smaller weights", o.Goal)
 	}
 	if s.fault != nil {
 		return Result{Conflicts: s.conflicts, Stopped: true}, s.fault
 	}
-	return s.result(!open), nil
+	s.stopped = s.stopped || s.ended && !closed
+	return s.result(closed), nil
+}
+
+func check(p *project.Problem, o *Options) error {
+	if err := p.Validate(); err != nil {
+		return fmt.Errorf("exact: %w", err)
+	}
+	if o.Windows != nil && len(o.Windows) != len(p.Activities) {
+		return fmt.Errorf("exact: %d windows for %d activities, want one each or none", len(o.Windows), len(p.Activities))
+	}
+	for k, a := range o.Arcs {
+		if n := int32(len(p.Activities)); a.From < 0 || a.From >= n || a.To < 0 || a.To >= n {
+			return fmt.Errorf("exact: arc %d joins %d and %d, want activities 0 to %d", k, a.From, a.To, n-1)
+		}
+		if a.Calendar < 0 || int(a.Calendar) > len(p.Calendars) {
+			return fmt.Errorf("exact: arc %d is measured by calendar %d of %d", k, a.Calendar, len(p.Calendars))
+		}
+	}
+	return checkGoals(p, o)
 }
 
 // prepare poses the problem and draws what follows without a search. It returns false if that
-// leaves no plan under the bound on the makespan.
+// leaves no plan under the bound on the value, or if the context ended.
 func prepare(ctx context.Context, p *project.Problem, o Options) (*search, bool) {
-	s := &search{o: o, upper: p.Horizon + 1, lower: max(o.Lower, 0)}
+	s := &search{o: o, lower: max(o.Lower, 0)}
 	if o.Seed != 0 {
 		s.rng = rand.New(rand.NewPCG(o.Seed, 0))
+	}
+	e, open := build(ctx, p, &o)
+	s.engine = e
+	s.upper, s.limited = MaxValue+1, e.clipped
+	switch {
+	case o.Any:
+		s.upper = 1
+	case len(p.Goals) == 0 || p.Goals[o.Goal].Measure == project.Makespan:
+		s.upper = p.Horizon + 1
+	case open:
+		s.upper = e.upper(e.goal) + 1
 	}
 	if o.Upper > 0 && o.Upper < s.upper {
 		s.upper, s.limited = o.Upper, true
 	}
 	s.hint(p)
-	e, open := build(p, &o)
-	s.engine = e
-	e.ctx = ctx
-	if !open || !e.tighten(s.upper, s.lower) {
+	if !open || e.ended || !e.tighten(s.upper, s.lower) || e.ended {
 		return s, false
 	}
 	s.guide()
@@ -60,8 +83,9 @@ type search struct {
 	o         Options
 	upper     int32 // exclusive
 	lower     int32
-	limited   bool // upper came from outside and no plan of that makespan is at hand
+	limited   bool // upper came from outside and no plan of that value is at hand
 	best      project.Plan
+	value     int32 // of best
 	found     bool
 	conflicts int64
 	restarts  int64
@@ -72,7 +96,7 @@ type search struct {
 
 // result sums up. closed says that no plan under upper is left.
 func (s *search) result(closed bool) Result {
-	r := Result{Plan: s.best, Lower: s.lower, Conflicts: s.conflicts, Stopped: s.stopped}
+	r := Result{Plan: s.best, Value: s.value, Lower: s.lower, Conflicts: s.conflicts, Stopped: s.stopped}
 	if closed {
 		r.Lower = s.upper
 	}
@@ -92,11 +116,13 @@ func (s *search) result(closed bool) Result {
 // hint takes the caller's plan as the first incumbent if it is one.
 func (s *search) hint(p *project.Problem) {
 	h := s.o.Hint
-	if h == nil || project.Check(p, *h) != nil || h.Makespan >= s.upper {
+	if h == nil || project.Check(p, *h) != nil {
 		return
 	}
-	s.best, s.found = copyPlan(*h), true
-	s.upper, s.limited = h.Makespan, false
+	if v, ok := s.o.value(p, *h); ok && v < int64(s.upper) {
+		s.best, s.value, s.found = copyPlan(*h), int32(v), true
+		s.upper, s.limited = s.value, false
+	}
 }
 
 func copyPlan(p project.Plan) project.Plan {
@@ -105,21 +131,28 @@ func copyPlan(p project.Plan) project.Plan {
 	return p
 }
 
-// tighten bounds the makespan at level zero and draws the consequences. It returns false if
-// nothing is left.
+// tighten bounds the goal at level zero and draws the consequences. It returns false if nothing
+// is left.
 func (e *engine) tighten(upper, lower int32) bool {
-	if !e.set(atMost(e.makespan, upper-1), byNothing) || !e.set(atLeast(e.makespan, lower), byNothing) {
-		return false
-	}
+	return e.set(atMost(e.goal, upper-1), byNothing) && e.set(atLeast(e.goal, lower), byNothing) && e.first()
+}
+
+// first draws the consequences of all arcs at level zero. It returns false if nothing is left.
+func (e *engine) first() bool {
 	for col := range e.bound {
 		if !e.wakeArcs(int32(col), absent) {
 			return false
+		}
+		if e.works(4) {
+			return true
 		}
 	}
 	if !e.propagate() {
 		return false
 	}
-	e.settle()
+	if !e.ended {
+		e.settle()
+	}
 	return true
 }
 
@@ -133,7 +166,7 @@ func (s *search) guide() {
 		a := &s.acts[i]
 		s.phase[a.start.x] = h.Start[i]
 		for m, l := range a.modes {
-			if l.col>>1 != s.makespan && int32(m) == h.Mode[i] {
+			if l != always && l != never && int32(m) == h.Mode[i] {
 				s.phase[l.col>>1] = 1
 			}
 		}

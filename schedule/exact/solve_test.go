@@ -2,6 +2,7 @@ package exact
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"testing"
@@ -79,6 +80,14 @@ func TestSolveEdges(t *testing.T) {
 			Renewable:  []project.Renewable{{Capacity: 1<<31 - 1}},
 			Activities: []project.Activity{one(4, 1<<31-1), one(4, 1<<31-1), one(4, 1<<31-1)},
 		}, Optimal, 12},
+		{"a pause just long enough for another", project.Problem{
+			Horizon: 7, Renewable: []project.Renewable{{Capacity: 1}},
+			Calendars: []project.Calendar{project.NewCalendar(project.Span{From: 0, To: 2}, project.Span{From: 5, To: 7})},
+			Activities: []project.Activity{
+				{Latest: 7, Modes: []project.Mode{{Duration: 4, Demand: []int32{1}, Calendar: 1}}},
+				{Latest: 7, Modes: []project.Mode{{Duration: 3, Demand: []int32{1}}}},
+			},
+		}, Optimal, 7},
 		{"far horizon", project.Problem{
 			Horizon:    project.MaxHorizon,
 			Activities: []project.Activity{{Latest: project.MaxHorizon, Modes: []project.Mode{{Duration: project.MaxHorizon}}}},
@@ -100,6 +109,27 @@ func TestSolveRefuses(t *testing.T) {
 	p = crowded(3, 1)
 	if _, err := Solve(t.Context(), p, Options{Windows: make([]Window, 2)}); err == nil {
 		t.Error("two windows for three activities are let through")
+	}
+	for name, o := range map[string]Options{
+		"goal 1 of the makespan alone": {Goal: 1},
+		"two caps for one goal":        {Caps: []int64{9, 9}},
+		"an arc by a calendar of none": {Arcs: []project.Arc{{Calendar: 1}}},
+	} {
+		if _, err := Solve(t.Context(), p, o); err == nil {
+			t.Errorf("%s is let through", name)
+		}
+	}
+	q := crowded(3, 1)
+	q.Goals = []project.Goal{{Measure: project.SetUps}}
+	if _, err := Solve(t.Context(), q, Options{}); err == nil || Provable(q, 0) {
+		t.Error("set-ups are bounded, it says")
+	}
+	q.Goals = []project.Goal{{Measure: project.Delay}}
+	for range 10 {
+		q.Goals[0].Delays = append(q.Goals[0].Delays, project.Gap{From: 0, To: 1, Lag: -project.MaxHorizon, Weight: 1 << 28})
+	}
+	if res, err := Solve(t.Context(), q, Options{}); err != nil || res.Status != Exhausted {
+		t.Errorf("a goal beyond MaxValue: %v, %v", res.Status, err)
 	}
 	if _, err := Solve(t.Context(), p, Options{Arcs: []project.Arc{{From: 3}}}); err == nil {
 		t.Error("an arc from activity 3 of 3 is let through")
@@ -234,20 +264,29 @@ func TestSolveStops(t *testing.T) {
 	}
 }
 
-// BenchmarkStop reports how long after its context ends a search in full course returns.
+// BenchmarkStop reports how long after its context ends Solve returns: while it poses the
+// problem, and in full course.
 func BenchmarkStop(b *testing.B) {
-	p := crowded(120, 9)
-	var late time.Duration
-	for b.Loop() {
-		ctx, cancel := context.WithTimeout(b.Context(), 60*time.Millisecond)
-		deadline, _ := ctx.Deadline()
-		if _, err := Solve(ctx, p, Options{}); err != nil {
-			b.Fatal(err)
+	for _, n := range []int{120, 8000} {
+		p := crowded(n, 9)
+		for _, after := range []time.Duration{2, 20, 60, 300, 2000} {
+			b.Run(fmt.Sprintf("%d activities after %d ms", n, after), func(b *testing.B) {
+				var late, latest time.Duration
+				for b.Loop() {
+					ctx, cancel := context.WithTimeout(b.Context(), after*time.Millisecond)
+					deadline, _ := ctx.Deadline()
+					if _, err := Solve(ctx, p, Options{}); err != nil {
+						b.Fatal(err)
+					}
+					late += time.Since(deadline)
+					latest = max(latest, time.Since(deadline))
+					cancel()
+				}
+				b.ReportMetric(float64(late.Microseconds())/1000/float64(b.N), "ms-late")
+				b.ReportMetric(float64(latest.Microseconds())/1000, "ms-latest")
+			})
 		}
-		late += time.Since(deadline)
-		cancel()
 	}
-	b.ReportMetric(float64(late.Microseconds())/1000/float64(b.N), "ms-late")
 }
 
 // TestPublic proves small public instances.
@@ -272,36 +311,12 @@ func TestPublic(t *testing.T) {
 	}
 }
 
-// FuzzSolve reads a tiny problem from bytes and compares with brute force.
+// FuzzSolve compares with trying everything.
 func FuzzSolve(f *testing.F) {
-	f.Add([]byte("abcdefghijklmnopqrstuvwxyz"))
-	f.Add([]byte{1, 2, 3, 0, 255, 7, 9, 200, 100, 50, 25, 12, 6, 3, 1})
-	f.Fuzz(func(t *testing.T, data []byte) {
-		p := randomProject(rand.New(&byteSource{data: data}))
-		want := bruteForce(p, nil)
-		res, err := Solve(t.Context(), p, Options{})
-		switch {
-		case err != nil:
-			t.Fatal(err)
-		case want < 0 && res.Status != Infeasible, want >= 0 && (res.Status != Optimal || res.Plan.Makespan != want):
-			t.Fatalf("%v %d, want %d", res.Status, res.Plan.Makespan, want)
-		}
-	})
-}
-
-// byteSource turns the bytes of the fuzzer into choices, in turn for ever, mixed with a counter.
-type byteSource struct {
-	data []byte
-	next uint64
-}
-
-func (s *byteSource) Uint64() uint64 {
-	v := s.next * 0x9e3779b97f4a7c15
-	for k := range uint64(8) {
-		if len(s.data) > 0 {
-			v = v<<8 ^ v>>56 ^ uint64(s.data[(s.next*8+k)%uint64(len(s.data))])
-		}
+	for k := range uint64(len(featureSets)) {
+		f.Add(k, k)
 	}
-	s.next++
-	return v
+	f.Fuzz(func(t *testing.T, seed, set uint64) {
+		compare(t, seed, featureSets[set%uint64(len(featureSets))].features)
+	})
 }

@@ -1,13 +1,19 @@
 package exact
 
-import "slices"
+import (
+	"slices"
+
+	"chablon/schedule/project"
+)
 
 // task is an activity's use of one resource, from start variable s to end variable e plus off.
-// Its demand is constant, or the value of variable d if that is not negative.
+// Its demand is constant, or the value of variable d if that is not negative. With a calendar it
+// uses the resource in open ticks only.
 type task struct {
 	s, e, off int32
 	demand, d int32
 	resource  int32
+	open      *project.Calendar
 	from, to  int32 // compulsory part in the profile last built; empty if from >= to
 }
 
@@ -29,8 +35,8 @@ type block struct {
 	use      int64
 }
 
-// never is later than every horizon.
-const never = 1 << 30
+// endless is later than every horizon.
+const endless = 1 << 30
 
 func (e *engine) est(t *task) int32 { return e.bound[2*t.s] }
 func (e *engine) lst(t *task) int32 { return -e.bound[2*t.s+1] }
@@ -85,7 +91,7 @@ func (e *engine) profile(res *resource) bool {
 		t.from, t.to = e.lst(t), e.ect(t)
 		if t.from < t.to {
 			d := e.least(t)
-			ev = append(ev, int64(t.from)<<32|int64(uint32(d)), int64(t.to)<<32|int64(uint32(-d)))
+			ev = t.events(ev, d)
 			if t.d >= 0 {
 				most = max(most, e.most(t)-d)
 			}
@@ -112,7 +118,7 @@ func (e *engine) profile(res *resource) bool {
 		if use+most <= res.greatest {
 			continue
 		}
-		to := int32(never)
+		to := int32(endless)
 		if i < len(ev) {
 			to = int32(ev[i] >> 32)
 		}
@@ -124,6 +130,23 @@ func (e *engine) profile(res *resource) bool {
 	}
 	return true
 }
+
+// events appends the changes that a compulsory part makes to the use.
+func (t *task) events(ev []int64, d int64) []int64 {
+	if t.open == nil {
+		return append(ev, int64(t.from)<<32|int64(uint32(d)), int64(t.to)<<32|int64(uint32(-d)))
+	}
+	spans := t.open.Open
+	k, _ := slices.BinarySearchFunc(spans, t.from, func(s project.Span, at int32) int { return int(s.To) - int(at) - 1 })
+	for ; k < len(spans) && spans[k].From < t.to; k++ {
+		from, to := max(t.from, spans[k].From), min(t.to, spans[k].To)
+		ev = append(ev, int64(from)<<32|int64(uint32(d)), int64(to)<<32|int64(uint32(-d)))
+	}
+	return ev
+}
+
+// at reports whether the task uses its resource at a moment between its start and its end.
+func (t *task) at(moment int32) bool { return t.open == nil || t.open.Opens(moment) }
 
 func sortEvents(ev []int64) {
 	if len(ev) > 40 {
@@ -156,6 +179,13 @@ func (e *engine) pushStart(res *resource, id int32) bool {
 		// block explains each move.
 		for est < b.to {
 			m := min(b.to, ect) - 1
+			if t.open != nil {
+				last, ok := lastOpen(t.open, m)
+				if !ok || last < max(est, b.from) {
+					break // a pause covers the block
+				}
+				m = last
+			}
 			if !e.set(lit{2 * t.s, m + 1}, byTimetable|reason(id)<<32|reason(uint32(m))) {
 				return false
 			}
@@ -186,6 +216,13 @@ func (e *engine) pushEnd(res *resource, id int32) bool {
 		}
 		for lct > b.from {
 			m := max(b.from, lst)
+			if t.open != nil {
+				next, ok := t.open.Next(m)
+				if !ok || next >= min(lct, b.to) {
+					break
+				}
+				m = next
+			}
 			if !e.set(lit{2*t.e + 1, t.off - m}, byTimetable|reason(id)<<32|reason(uint32(m))) {
 				return false
 			}
@@ -219,7 +256,7 @@ func (e *engine) capDemand(res *resource, id int32) bool {
 		return true
 	}
 	for _, b := range e.blocks {
-		if b.from < t.from || b.to > t.to {
+		if b.from < t.from || b.to > t.to || !t.at(b.from) {
 			continue
 		}
 		left := res.greatest - (b.use - e.least(t))

@@ -34,8 +34,9 @@ const (
 	byGuardedArc
 	byGuardRefuted
 	byTimetable
-	byBudget
+	byLinear
 	byCycle
+	byCost
 	kindMask reason = 0xff << 56
 )
 

@@ -24,6 +24,26 @@ func enter(ctx context.Context, b *board, k int, o Options) {
 	}
 }
 
+// worthProof is from how much work on a proof is tried: to pose the problem to the exact engine costs
+// as much as some passes.
+const worthProof = 100
+
+// turns spends a budget of work in one goroutine: heuristics, then proofs of one goal after the
+// other, and heuristics again with what is left.
+func turns(ctx context.Context, b *board, o Options) {
+	heuristic(ctx, b, o.Seed, max(1, o.Work/2))
+	if len(b.p.Activities) <= tooLarge && o.Work >= worthProof {
+		for done := false; !done && ctx.Err() == nil; {
+			before := b.state().stage
+			b.prove(ctx, o.Seed, int64(o.Work), exact.Alternate)
+			done = b.state().stage == before
+		}
+	}
+	if ctx.Err() == nil {
+		heuristic(ctx, b, o.Seed+1, max(1, o.Work/2))
+	}
+}
+
 // Polls of the heuristics between two neighbourhoods: few after one that gave a better plan, and
 // ever more after others, so that a search without success costs little.
 const (
@@ -47,25 +67,25 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 		Seed:   seed,
 		Work:   work,
 		Report: func(plan project.Plan) { b.offer(plan, "search") },
-		Bound:  b.raise,
+		Bound:  func(lower int32) { b.raise(0, int64(lower)) },
 		Poll: func() (project.Plan, int32, bool) {
-			plan, lower := b.state()
-			if polls++; polls >= wait && plan.Start != nil && n <= tooLarge {
+			now := b.state()
+			if polls++; polls >= wait && now.plan.Start != nil && n <= tooLarge && len(b.p.Goals) == 0 {
 				polls, wait = 0, min(latest, wait+wait/4+1)
-				if better, ok := near.Improve(ctx, plan, neighbourConflicts); ok {
+				if better, ok := near.Improve(ctx, now.plan, neighbourConflicts); ok {
 					wait = soonest
 					b.offer(better, "neighbourhood search")
-					plan, lower = b.state()
+					now = b.state()
 				}
 			}
-			return plan, lower, ctx.Err() != nil
+			return now.plan, int32(now.lower[0]), ctx.Err() != nil
 		},
 	})
 	switch {
 	case res.Infeasible:
-		b.close(0, "search")
+		b.close(0, 0, "search")
 	case res.Lower > 0:
-		b.raise(res.Lower)
+		b.raise(0, int64(res.Lower))
 	}
 }
 
@@ -90,11 +110,15 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 	}
 	strategy := exact.Strategy(k % 2) // Alternate, or TopDown beside another
 	switch {
-	case choices <= small:
+	case choices <= small && len(b.p.Goals) == 0:
 		b.prove(ctx, seed, 0, strategy)
 		return
 	case len(b.p.Activities) > tooLarge:
 		heuristic(ctx, b, seed, 0)
+		return
+	}
+	if len(b.p.Goals) > 0 {
+		ranked(ctx, b, seed)
 		return
 	}
 	if !search.MaximumLags(b.p) {
@@ -108,11 +132,11 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 	near := search.NewNeighbourhood(b.p, seed)
 	for turn := int64(1); ctx.Err() == nil; turn++ {
 		for misses := int64(0); misses < 30*turn && ctx.Err() == nil; misses++ {
-			plan, _ := b.state()
-			if plan.Start == nil {
+			now := b.state()
+			if now.plan.Start == nil {
 				break
 			}
-			if better, ok := near.Improve(ctx, plan, neighbourConflicts); ok {
+			if better, ok := near.Improve(ctx, now.plan, neighbourConflicts); ok {
 				b.offer(better, "neighbourhood search")
 				misses = -1
 			}
@@ -123,36 +147,70 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 	}
 }
 
+// rankedTurn is the first bound on the conflicts of one goal; it doubles when no goal was proved.
+const rankedTurn = 2000
+
+// ranked proves one goal after the other, in ever longer turns between heuristics.
+func ranked(ctx context.Context, b *board, seed uint64) {
+	for conflicts := int64(rankedTurn); ctx.Err() == nil; {
+		now := b.state()
+		if now.stage < len(now.lower) && exact.Provable(b.p, now.stage) {
+			b.prove(ctx, seed, conflicts, exact.Alternate)
+			if b.state().stage > now.stage {
+				continue
+			}
+		} else if now.plan.Start == nil {
+			b.prove(ctx, seed, conflicts, exact.Alternate) // for a plan, or that there is none
+		}
+		conflicts *= 2
+		seed++
+		heuristic(ctx, b, seed, int(min(conflicts, 100_000)))
+	}
+}
+
 // await looks for a plan until there is one from anywhere.
 func (b *board) await(ctx context.Context, seed uint64) {
 	search.Improve(ctx, b.p, search.Options{
 		Seed:   seed,
 		Report: func(plan project.Plan) { b.offer(plan, "search") },
 		Poll: func() (project.Plan, int32, bool) {
-			plan, lower := b.state()
-			return plan, lower, ctx.Err() != nil || plan.Start != nil
+			now := b.state()
+			return now.plan, int32(now.lower[0]), ctx.Err() != nil || now.plan.Start != nil
 		},
 	})
 }
 
-// prove is one turn of the exact engine; true if it ended with a proof.
+// prove is one turn of the exact engine at the first goal that is not proved; true if it ended with
+// a proof. A goal for whose measure it has none makes it look for any plan.
 func (b *board) prove(ctx context.Context, seed uint64, conflicts int64, strategy exact.Strategy) bool {
-	plan, lower := b.state()
+	now := b.state()
+	goal := now.stage
+	if goal == len(now.lower) {
+		return true
+	}
 	o := exact.Options{
-		Lower: lower, Conflicts: conflicts, Seed: seed, Strategy: strategy,
+		Goal: goal, Conflicts: conflicts, Seed: seed, Strategy: strategy,
 		Report: func(plan project.Plan) { b.offer(plan, "exact engine") },
-		Bound:  b.raise,
+		Bound:  func(lower int32) { b.raise(goal, int64(lower)) },
 		Poll: func() (int32, int32, bool) {
-			plan, lower := b.state()
+			now := b.state()
 			upper := int32(0)
-			if plan.Start != nil {
-				upper = plan.Makespan
+			if now.plan.Start != nil && now.value[goal] <= exact.MaxValue {
+				upper = int32(now.value[goal])
 			}
-			return upper, lower, ctx.Err() != nil
+			return upper, int32(now.lower[goal]), ctx.Err() != nil || now.stage > goal
 		},
 	}
-	if plan.Start != nil {
-		o.Hint = &plan
+	if now.plan.Start != nil {
+		o.Hint, o.Caps = &now.plan, now.value[:goal]
+	}
+	if o.Any = !exact.Provable(b.p, goal); o.Any {
+		if now.plan.Start != nil || goal > 0 {
+			return false
+		}
+		o.Bound, o.Poll = nil, func() (int32, int32, bool) { return 0, 0, ctx.Err() != nil || b.state().plan.Start != nil }
+	} else {
+		o.Lower = int32(now.lower[goal])
 	}
 	res, err := exact.Solve(ctx, b.p, o)
 	switch {
@@ -162,16 +220,18 @@ func (b *board) prove(ctx context.Context, seed uint64, conflicts int64, strateg
 		b.fail(fmt.Errorf("the exact engine failed: %w", err))
 		return true
 	case res.Status == exact.Infeasible:
-		b.close(0, "exact engine")
+		b.close(goal, 0, "exact engine")
 		return true
+	case o.Any:
+		return false
 	case res.Status == exact.Optimal:
 		b.offer(res.Plan, "exact engine")
-		b.close(res.Plan.Makespan, "exact engine")
+		b.close(goal, int64(res.Value), "exact engine")
 		return true
 	case res.Status == exact.Exhausted:
-		b.close(res.Lower, "exact engine")
+		b.close(goal, int64(res.Lower), "exact engine")
 		return true
 	}
-	b.raise(res.Lower)
+	b.raise(goal, int64(res.Lower))
 	return false
 }

@@ -26,7 +26,7 @@ func TestSolveProves(t *testing.T) {
 	clock := func() time.Duration { now++; return now }
 	for _, workers := range []int{0, 1, 3} {
 		res, err := Solve(t.Context(), pair(1), Options{Workers: workers, Clock: clock})
-		if err != nil || res.Status != Optimal || res.Plan.Makespan != 6 || res.Lower != 6 || res.First == 0 {
+		if err != nil || res.Status != Optimal || res.Plan.Makespan != 6 || res.Lower[0] != 6 || res.First == 0 {
 			t.Errorf("%d workers: %+v, %v", workers, res, err)
 		}
 	}
@@ -72,8 +72,8 @@ func TestSolveStops(t *testing.T) {
 	if err := project.Check(week, res.Plan); err != nil {
 		t.Error(err)
 	}
-	if res.Lower > res.Plan.Makespan {
-		t.Errorf("bound %d above the plan of %d", res.Lower, res.Plan.Makespan)
+	if res.Lower[0] > int64(res.Plan.Makespan) {
+		t.Errorf("bound %v above the plan of %d", res.Lower, res.Plan.Makespan)
 	}
 	time.Sleep(20 * time.Millisecond)
 	if after := runtime.NumGoroutine(); after > before+1 {
@@ -90,12 +90,12 @@ func TestBoardRefuses(t *testing.T) {
 		want string
 	}{
 		"a wrong plan":           {func(b *board) { b.offer(overlap, "test") }, "breaks the problem"},
-		"a plan under the bound": {func(b *board) { b.raise(7); b.offer(good, "test") }, "but the bound is 7"},
-		"a bound above the plan": {func(b *board) { b.offer(good, "test"); b.raise(7) }, "contradicts"},
-		"a false proof":          {func(b *board) { b.offer(good, "test"); b.close(8, "test") }, "no plan is shorter than 8"},
-		"a plan after a proof":   {func(b *board) { b.close(0, "test"); b.offer(good, "test") }, "but the bound"},
+		"a plan under the bound": {func(b *board) { b.raise(0, 7); b.offer(good, "test") }, "but the bound is [7]"},
+		"a bound above the plan": {func(b *board) { b.offer(good, "test"); b.raise(0, 7) }, "contradicts"},
+		"a false proof":          {func(b *board) { b.offer(good, "test"); b.close(0, 8, "test") }, "no plan is under 8"},
+		"a plan after a proof":   {func(b *board) { b.close(0, 0, "test"); b.offer(good, "test") }, "proved that there is none"},
 	} {
-		b := &board{p: pair(1), cancel: func() {}}
+		b := newBoard(pair(1), func() {})
 		c.give(b)
 		if _, err := b.result(); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", name, err, c.want)

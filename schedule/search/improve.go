@@ -27,7 +27,7 @@ type Options struct {
 // Result is what Improve found.
 type Result struct {
 	Plan       project.Plan // no starts if none was found
-	Lower      int32        // no plan is shorter
+	Lower      int32        // no plan is shorter; 0 where there are goals
 	Infeasible bool         // a proof: arcs, bounds and capacities leave no plan
 	Work       int          // passes
 }
@@ -50,7 +50,7 @@ type method interface {
 // First returns a plan after few passes, false if those found none. That of a problem without
 // maximum lags is by latest finish, justified.
 func First(ctx context.Context, p *project.Problem, seed uint64) (project.Plan, bool) {
-	m := newMethod(ctx, newFrame(p), seed)
+	m := newMethod(ctx, p, seed)
 	for range 200 {
 		if m.try() || ctx.Err() != nil || m.over() {
 			break
@@ -72,8 +72,12 @@ func stopper(ctx context.Context) func() bool {
 	}
 }
 
-func newMethod(ctx context.Context, f *frame, seed uint64) method {
+func newMethod(ctx context.Context, p *project.Problem, seed uint64) method {
 	rng, stop := newRandom(seed), stopper(ctx)
+	if needsRanked(p) {
+		return newRanked(p, rng, stop)
+	}
+	f := newFrame(p)
 	if f.isShop() {
 		return newShop(f, rng, stop)
 	}
@@ -85,19 +89,45 @@ func newMethod(ctx context.Context, f *frame, seed uint64) method {
 	return newWheel(ctx, f, rng)
 }
 
+// needsRanked reports whether p goes beyond what the passes on packed profiles know, or lasts so
+// long that a row for each tick is a waste.
+func needsRanked(p *project.Problem) bool {
+	if len(p.Calendars) > 0 || len(p.Machines) > 0 || len(p.Goals) > 0 {
+		return true
+	}
+	for _, r := range p.Renewable {
+		if k := len(r.Steps); k > 0 && int(r.Steps[k-1].From) > longTime*len(p.Activities) && len(p.Activities) < large {
+			return true
+		}
+	}
+	return false
+}
+
+// longTime is how many ticks for each activity make a row for each tick a waste.
+const longTime = 50
+
 // MaximumLags reports whether arcs have a cycle or bounds may bind, so that an activity may be
 // left without a place.
-func MaximumLags(p *project.Problem) bool { return !newFrame(p).regular() }
+func MaximumLags(p *project.Problem) bool { return needsRanked(p) || !newFrame(p).regular() }
 
 // Improve looks for ever better plans until the work is spent, the context ends, Poll says stop
 // or a plan meets the lower bound.
 func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	res := Result{}
-	f := newFrame(p)
 	stop := stopper(ctx)
-	m := newMethod(ctx, f, o.Seed)
+	m := newMethod(ctx, p, o.Seed)
+	makespan := len(p.Goals) == 0
+	better := func(plan project.Plan) bool {
+		switch {
+		case plan.Start == nil || res.Plan.Start == nil:
+			return plan.Start != nil
+		case makespan:
+			return plan.Makespan < res.Plan.Makespan
+		}
+		return slices.Compare(p.Value(plan), p.Value(res.Plan)) < 0
+	}
 	note := func() {
-		if plan := m.result(); plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {
+		if plan := m.result(); better(plan) {
 			res.Plan = plan
 			if o.Report != nil {
 				o.Report(clone(plan))
@@ -106,20 +136,20 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	}
 	m.try()
 	note()
-	if ctx.Err() == nil {
+	if ctx.Err() == nil && makespan {
 		res.Lower = Lower(p)
-	}
-	if res.Lower > p.Horizon {
-		res.Infeasible = true
-		return res
-	}
-	if o.Bound != nil {
-		o.Bound(res.Lower)
+		if res.Lower > p.Horizon {
+			res.Infeasible = true
+			return res
+		}
+		if o.Bound != nil {
+			o.Bound(res.Lower)
+		}
 	}
 	// Between two polls lies a batch of tries that takes about a millisecond.
-	batch := max(1, 4000/(f.n+20))
+	batch := max(1, 4000/(len(p.Activities)+20))
 	for !m.over() && ctx.Err() == nil && (o.Work <= 0 || m.spent() < o.Work) {
-		if res.Plan.Start != nil && res.Plan.Makespan <= res.Lower {
+		if makespan && res.Plan.Start != nil && res.Plan.Makespan <= res.Lower {
 			break
 		}
 		for k := 0; k < batch && !stop(); k++ {
@@ -129,11 +159,13 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 		}
 		if o.Poll != nil {
 			plan, lower, enough := o.Poll()
-			res.Lower = max(res.Lower, lower)
+			if makespan {
+				res.Lower = max(res.Lower, lower)
+			}
 			if enough {
 				break
 			}
-			if plan.Start != nil && (res.Plan.Start == nil || plan.Makespan < res.Plan.Makespan) {
+			if better(plan) {
 				res.Plan = clone(plan)
 				m.offer(plan)
 			}
@@ -141,7 +173,9 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	}
 	if m.over() {
 		if res.Plan.Start != nil {
-			res.Lower = res.Plan.Makespan
+			if makespan {
+				res.Lower = res.Plan.Makespan
+			}
 		} else {
 			res.Infeasible = true
 		}

@@ -12,6 +12,7 @@ import (
 // of each resource between heads and tails, and the total time of activities of which no two
 // can overlap (Mingozzi et al., Management Science 44, 1998).
 func Lower(p *project.Problem) int32 {
+	p, pauses := withoutPauses(p)
 	f := newFrame(p)
 	head, tail, ok := f.headsAndTails()
 	if !ok {
@@ -24,10 +25,35 @@ func Lower(p *project.Problem) int32 {
 	for r := range p.Renewable {
 		low = max(low, f.energy(r, head, tail))
 	}
-	if f.n <= 400 {
+	if f.n <= 400 && !pauses { // in the pauses of one there may be room for the other
 		low = max(low, f.packing(tail))
 	}
 	return low
+}
+
+// withoutPauses returns a problem that every plan of p keeps and that has no calendars, and whether
+// an activity of p may pause. Pauses only make work longer, and so many open ticks are at least as
+// many ticks, from one on; an arc of which that does not hold is left out.
+func withoutPauses(p *project.Problem) (relaxed *project.Problem, pauses bool) {
+	if len(p.Calendars) == 0 {
+		return p, false
+	}
+	pausing := func(i int32) bool {
+		return slices.ContainsFunc(p.Activities[i].Modes, func(m project.Mode) bool { return m.Calendar > 0 })
+	}
+	q := *p
+	q.Arcs = nil
+	for _, a := range p.Arcs {
+		if a.Calendar > 0 && a.Lag <= 0 || a.ToEnd && pausing(a.To) {
+			continue
+		}
+		a.Calendar = 0
+		q.Arcs = append(q.Arcs, a)
+	}
+	for i := range p.Activities {
+		pauses = pauses || pausing(int32(i))
+	}
+	return &q, pauses
 }
 
 // shortest returns the least duration among the modes that fit; -1 if none does.

@@ -16,17 +16,21 @@ import (
 // order. It is false if no plan was found, which is no proof that there is none.
 func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32) (project.Plan, bool) {
 	pinned := pin(p, old, now)
+	if needsRanked(p) {
+		return mend(ctx, pinned, old)
+	}
 	f := newFrame(pinned)
 	l := newLagged(f)
 	l.stop = stopper(ctx)
-	if !l.prepare(old.Mode, p.Horizon) {
+	only := make([]int32, f.n) // each has one mode now
+	if !l.prepare(only, p.Horizon) {
 		return project.Plan{}, false
 	}
 	if start := l.nudge(old.Start); start != nil {
-		return l.planOf(start), true
+		return l.planOf(start, old.Mode), true
 	}
 	for _, early := range []bool{false, true} {
-		if !l.prepare(old.Mode, p.Horizon) {
+		if !l.prepare(only, p.Horizon) {
 			break
 		}
 		copy(l.prio, old.Start)
@@ -39,11 +43,103 @@ func Repair(ctx context.Context, p *project.Problem, old project.Plan, now int32
 			}
 		}
 		if l.pass(10*f.n) >= 0 {
-			return l.planOf(l.start), true
+			return l.planOf(l.start, old.Mode), true
 		}
 	}
-	res := Improve(ctx, pinned, Options{Work: 2000})
-	return res.Plan, res.Plan.Start != nil
+	return anew(ctx, pinned, old)
+}
+
+// anew plans all that has not started without regard to the old plan.
+func anew(ctx context.Context, pinned *project.Problem, old project.Plan) (project.Plan, bool) {
+	plan, ok := First(ctx, pinned, 0)
+	if ok {
+		plan.Mode = slices.Clone(old.Mode) // in the pinned problem each has one
+	}
+	return plan, ok
+}
+
+// mend is Repair for problems with calendars, machines or goals: it keeps all that can stay and
+// places the others no earlier than before.
+func mend(ctx context.Context, pinned *project.Problem, old project.Plan) (project.Plan, bool) {
+	s := newSerial(newBench(pinned, nil), stopper(ctx))
+	for _, way := range []func() bool{
+		func() bool { return s.keepWhere(old, true) },
+		func() bool { return s.keepWhere(old, false) },
+	} {
+		if way() && s.complete(10*len(old.Start)+20) {
+			plan := project.Plan{Start: slices.Clone(s.start), Mode: slices.Clone(old.Mode)}
+			for _, e := range s.end {
+				plan.Makespan = max(plan.Makespan, e)
+			}
+			return plan, true
+		}
+	}
+	return anew(ctx, pinned, old)
+}
+
+// keepWhere places what can stay where it was: all of it, or only what cannot move. The others are
+// to start no earlier than before. It is false if the labels then contradict each other.
+func (s *serial) keepWhere(old project.Plan, all bool) bool {
+	if !s.restart() {
+		return false
+	}
+	n := len(old.Start)
+	order := make([]int32, n)
+	still := make([]bool, n)
+	for i := range order {
+		order[i] = int32(i)
+		still[i] = s.q.lo[2*i] == s.q.hi[2*i]
+		s.key[i] = int64(old.Start[i])
+		s.raise[i] = min(old.Start[i], s.q.hi[2*i])
+	}
+	slices.SortStableFunc(order, func(a, b int32) int {
+		if still[a] != still[b] {
+			if still[a] {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(old.Start[a], old.Start[b])
+	})
+	for _, i := range order {
+		at := max(old.Start[i], s.q.lo[startOf(i)])
+		if still[i] {
+			at = s.q.lo[startOf(i)]
+		} else if !all || at != old.Start[i] {
+			continue
+		}
+		if start, end, ok := s.fit(i, 0, at, at, 0); ok {
+			s.put(i, 0, start, end)
+		}
+	}
+	// What stays may yet break an arc with another that stays: the later of the two goes.
+	for again := true; again; {
+		again = false
+		for k := range s.q.arcs {
+			a := &s.q.arcs[k]
+			i, j := a.from/2, a.to/2
+			if !s.placed[i] || !s.placed[j] || i == j || s.at(a.to) >= s.q.push(a, s.at(a.from)) {
+				continue
+			}
+			if later := max(j, i); still[i] != still[j] && still[later] {
+				s.takeOut(i + j - later)
+			} else if s.start[i] > s.start[j] && !still[i] {
+				s.takeOut(i)
+			} else {
+				s.takeOut(j)
+			}
+			again = true
+		}
+	}
+	return s.relabel()
+}
+
+// at returns where a point of a placed activity is.
+func (s *serial) at(v int32) int32 {
+	if v == startOf(v/2) {
+		return s.start[v/2]
+	}
+	return s.end[v/2]
 }
 
 // pin fixes in a copy what started before now.
@@ -63,8 +159,8 @@ func pin(p *project.Problem, old project.Plan, now int32) *project.Problem {
 	return &q
 }
 
-func (l *lagged) planOf(start []int32) project.Plan {
-	plan := project.Plan{Start: slices.Clone(start), Mode: slices.Clone(l.mode)}
+func (l *lagged) planOf(start, mode []int32) project.Plan {
+	plan := project.Plan{Start: slices.Clone(start), Mode: slices.Clone(mode)}
 	for i, t := range start {
 		plan.Makespan = max(plan.Makespan, t+l.duration[i])
 	}

@@ -3,6 +3,7 @@ package search
 import (
 	"testing"
 
+	"chablon/schedule/internal/oracle"
 	"chablon/schedule/project"
 )
 
@@ -107,5 +108,48 @@ func BenchmarkFirst(b *testing.B) {
 				First(b.Context(), week, 1)
 			}
 		})
+	}
+}
+
+// TestRepairOracle delays an activity of tiny plans of all features. What is returned holds, what
+// had started stays, and where trying everything finds a repair, so does Repair.
+func TestRepairOracle(t *testing.T) {
+	t.Parallel()
+	for name, f := range map[string]oracle.Features{"all": oracle.All, "plain": {Lags: true, Modes: true, Bounds: true}} {
+		possible, repaired := 0, 0
+		for seed := range uint64(600) {
+			p := oracle.Random(seed, f)
+			old, ok := oracle.First(p)
+			if !ok {
+				continue
+			}
+			late := int(seed) % len(old.Start)
+			now := old.Start[late]
+			q := *p
+			q.Activities = append([]project.Activity(nil), p.Activities...)
+			a := &q.Activities[late]
+			a.Earliest = min(a.Latest, old.Start[late]+2)
+			_, can := oracle.First(pin(&q, old, now))
+			after, ok := Repair(t.Context(), &q, old, now)
+			if can {
+				possible++
+			}
+			if !ok {
+				continue
+			}
+			repaired++
+			if text := oracle.Broken(&q, after); text != "" {
+				t.Fatalf("%s %d: the repaired plan breaks %s", name, seed, text)
+			}
+			for i, s := range old.Start {
+				if after.Mode[i] != old.Mode[i] || s < now && i != late && after.Start[i] != s {
+					t.Fatalf("%s %d: %d had started at %d before %d: %+v", name, seed, i, s, now, after)
+				}
+			}
+		}
+		t.Logf("%s: %d of %d repaired", name, repaired, possible)
+		if possible < 150 || repaired > possible || repaired < possible*99/100 {
+			t.Errorf("%s: %d of %d possible repairs", name, repaired, possible)
+		}
 	}
 }

@@ -30,33 +30,53 @@ func Broken(p *project.Problem, plan project.Plan) string {
 // Optimum returns the least value of all plans of p, by its goals, and one plan that has it.
 // It is false if there is no plan.
 func Optimum(p *project.Problem) (best []int64, plan project.Plan, ok bool) {
+	every(p, func(now project.Plan) bool {
+		if v := Value(p, now); !ok || slices.Compare(v, best) < 0 {
+			best, ok, plan = v, true, copied(now)
+		}
+		return true
+	})
+	return best, plan, ok
+}
+
+// First returns some plan of p, false if there is none.
+func First(p *project.Problem) (plan project.Plan, ok bool) {
+	every(p, func(now project.Plan) bool {
+		plan, ok = copied(now), true
+		return false
+	})
+	return plan, ok
+}
+
+func copied(p project.Plan) project.Plan {
+	return project.Plan{Start: slices.Clone(p.Start), Mode: slices.Clone(p.Mode), Makespan: p.Makespan}
+}
+
+// every calls see with each plan of p, until it returns false. The plan is only lent.
+func every(p *project.Problem, see func(project.Plan) bool) {
 	n := len(p.Activities)
 	now := project.Plan{Start: make([]int32, n), Mode: make([]int32, n)}
-	var place func(i int)
-	place = func(i int) {
+	var place func(i int) bool
+	place = func(i int) bool {
 		if i == n {
 			now.Makespan = 0
 			for k := range n {
 				now.Makespan = max(now.Makespan, end(p, now, k))
 			}
-			if v := Value(p, now); !ok || slices.Compare(v, best) < 0 {
-				best, ok = v, true
-				plan = project.Plan{Start: slices.Clone(now.Start), Mode: slices.Clone(now.Mode), Makespan: now.Makespan}
-			}
-			return
+			return see(now)
 		}
 		for m := range p.Activities[i].Modes {
 			now.Mode[i] = int32(m)
 			for t := p.Activities[i].Earliest; t <= p.Activities[i].Latest; t++ {
 				now.Start[i] = t
-				if latest(p, now, i) == "" {
-					place(i + 1)
+				if latest(p, now, i) == "" && !place(i+1) {
+					return false
 				}
 			}
 		}
+		return true
 	}
 	place(0)
-	return best, plan, ok
 }
 
 // latest says what activity k breaks among itself and those before it. No rule that is broken by

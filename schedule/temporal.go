@@ -2,29 +2,19 @@ package schedule
 
 import "slices"
 
-// instance is a model as a network: node 0 is the origin of time, and each activity has a node
-// for its start and one for its end. In a reversed instance time runs from the horizon down,
-// so that the start of an activity there is its end for the caller.
+// instance is what a model says of time alone, as a network: node 0 is the origin, and each
+// activity has a node for its start and one for its end. Lags in working time are left out.
 type instance struct {
-	m        *Model
-	n        int
-	reversed bool
-	options  [][]option // by activity: the modes that are still possible
-	arcs     []arc      // the first 2n hold the durations: least and most of each activity
-	out, in  [][]int    // by node: indices of the arcs that leave and enter it
-	free     []profile  // by resource: the calendar
+	m       *Model
+	n       int
+	arcs    []arc
+	out, in [][]int // by node: indices of the arcs that leave and enter it
 }
 
 // arc says: time(to) >= time(from) + w.
 type arc struct {
 	from, to, w int
 	why         cause
-}
-
-// option is a mode that is still possible.
-type option struct {
-	mode, d int
-	demands []Demand
 }
 
 const origin = 0
@@ -45,12 +35,13 @@ func node(p Point) int {
 // newInstance writes the model as arcs and calendars.
 func newInstance(m *Model) *instance {
 	n := len(m.activities)
-	in := &instance{m: m, n: n, options: make([][]option, n), arcs: make([]arc, 2*n, 4*n+len(m.lags))}
+	in := &instance{m: m, n: n, arcs: make([]arc, 0, 4*n+len(m.lags))}
 	for i, a := range m.activities {
-		for k, mode := range a.modes {
-			in.options[i] = append(in.options[i], option{k, mode.Duration, mode.Demands})
+		lo, hi := durations(a.modes)
+		in.add(startNode(i), endNode(i), lo, cause{kind: causeLeast, i: i})
+		if !slices.ContainsFunc(a.modes, func(mode Mode) bool { return mode.Pauses > 0 }) {
+			in.add(endNode(i), startNode(i), -hi, cause{kind: causeMost, i: i})
 		}
-		in.setDurations(i)
 		s, e := startNode(i), endNode(i)
 		if a.released {
 			in.add(origin, s, a.release, cause{kind: causeRelease, i: i})
@@ -67,30 +58,20 @@ func newInstance(m *Model) *instance {
 		in.add(e, origin, -m.horizon, cause{kind: causeHorizon, i: i})
 	}
 	for k, l := range m.lags {
+		if l.hours > 0 {
+			continue
+		}
 		if l.most {
 			in.add(node(l.to), node(l.from), -l.w, cause{kind: causeLag, i: k})
 		} else {
 			in.add(node(l.from), node(l.to), l.w, cause{kind: causeLag, i: k})
 		}
 	}
-	for _, r := range m.resources {
-		in.free = append(in.free, newProfile(r.spans, m.horizon))
-	}
 	in.link()
 	return in
 }
 
 func (in *instance) add(from, to, w int, why cause) { in.arcs = append(in.arcs, arc{from, to, w, why}) }
-
-// setDurations makes the two duration arcs of i agree with its options.
-func (in *instance) setDurations(i int) {
-	lo, hi := in.options[i][0].d, in.options[i][0].d
-	for _, o := range in.options[i][1:] {
-		lo, hi = min(lo, o.d), max(hi, o.d)
-	}
-	in.arcs[2*i] = arc{startNode(i), endNode(i), lo, cause{kind: causeLeast, i: i}}
-	in.arcs[2*i+1] = arc{endNode(i), startNode(i), -hi, cause{kind: causeMost, i: i}}
-}
 
 // link builds the lists of arcs by node.
 func (in *instance) link() {
@@ -113,45 +94,6 @@ func (in *instance) link() {
 	}
 	in.out = index(func(a arc) int { return a.from })
 	in.in = index(func(a arc) int { return a.to })
-}
-
-// turned returns the instance with time reversed: t becomes horizon - t.
-func (in *instance) turned() *instance {
-	horizon := in.m.horizon
-	swap := func(v int) int {
-		switch {
-		case v == origin:
-			return origin
-		case v%2 == 1:
-			return v + 1
-		}
-		return v - 1
-	}
-	back := &instance{m: in.m, n: in.n, reversed: !in.reversed, options: in.options}
-	back.arcs = make([]arc, len(in.arcs))
-	for k, a := range in.arcs {
-		w := a.w
-		if a.from == origin {
-			w -= horizon
-		}
-		if a.to == origin {
-			w += horizon
-		}
-		back.arcs[k] = arc{swap(a.to), swap(a.from), w, a.why}
-	}
-	for _, p := range in.free {
-		back.free = append(back.free, p.turned(horizon))
-	}
-	back.link()
-	return back
-}
-
-// callerTime turns a tick of the instance into one of the caller's.
-func (in *instance) callerTime(t int) int {
-	if in.reversed {
-		return in.m.horizon - t
-	}
-	return t
 }
 
 // words writes the causes of arcs, each once, in order.
