@@ -49,7 +49,7 @@ func Isotherms(s *assembly.Section, f Field, target unit.Temperature, o Options)
 	for i := range all {
 		for _, r := range [2]assembly.Region{all[i].region, all[i].core} {
 			if loops := outlineOf(r, at); len(loops) > 0 {
-				d.add(Path{Loops: loops, Style: Style{Stroke: Soft, Width: 0.7}})
+				d.add(Path{Loops: loops, Style: Style{Stroke: Soft, Width: 0.5, Dash: []float64{1.5, 2}}})
 			}
 		}
 	}
