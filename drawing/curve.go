@@ -93,7 +93,7 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 		band := rectangle(Style{Hatch: Waiting}, x(o.Low), top, math.Max(1, x(o.Top)-x(o.Low)), d.Height-top-bottom)
 		d.add(band, line(Style{Stroke: Accent, Width: 1.6}, Point{x(o.Ready), top}, Point{x(o.Ready), d.Height - bottom}))
 	}
-	d.curvePlaces(o.Places, x, left, d.Width-right, top, d.Height-bottom)
+	legend := d.curvePlaces(o.Places, x, d.Width-right, top, d.Height-bottom)
 	d.add(line(Style{Stroke: Accent, Width: 1, Dash: []float64{6, 3}}, Point{left, y(o.Target)}, Point{d.Width - right, y(o.Target)}))
 	curve := func(of func(CurvePoint) unit.Temperature, style Style) []Point {
 		var path []Point
@@ -125,10 +125,19 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 	} {
 		path := curve(c.of, c.style)
 		at := path[int(c.at*float64(len(path)-1))]
-		names = append(names, Text{At: at.plus(Point{6, -6}), Value: c.name, Size: detailSize, Bold: c.name == "core", Colour: c.style.Stroke})
+		n := Text{At: at.plus(Point{6, -6}), Value: c.name, Size: detailSize, Bold: c.name == "core", Colour: c.style.Stroke}
+		n.At.X = min(n.At.X, d.Width-right-textWidth(n.Value, n.Size, n.Bold))
+		names = append(names, n)
 	}
 	for _, n := range names { // over all lines
 		d.add(n.ground(), n)
+	}
+	if legend != "" {
+		for _, row := range wrap(legend, d.Width-left-right, 11.5, false) {
+			d.Height += 15
+			d.add(Text{At: Point{left, d.Height - 8}, Value: row, Size: 11.5, Colour: Soft})
+		}
+		d.Items[0] = rectangle(Style{Fill: Paper}, 0, 0, d.Width, d.Height)
 	}
 	last := points[len(points)-1]
 	d.Desc = fmt.Sprintf("From %s at the core to %s in %s; around it %s.", points[0].Core.Show(), last.Core.Show(), unit.ShowDuration(last.Time), o.Air.Show())
@@ -142,12 +151,9 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 	return d
 }
 
-// curvePlaces marks where a piece is from when on. A name stands in its own stretch; where that is too short for
-// it, it has a number there, which is explained below.
-func (d *Drawing) curvePlaces(places []CurvePlace, x func(time.Duration) float64, left, right, top, bottom float64) {
-	if len(places) == 0 {
-		return
-	}
+// curvePlaces marks where a piece is from when on. A name stands in its own stretch; where one is too short for
+// that, all have numbers, and the legend that is returned names them.
+func (d *Drawing) curvePlaces(places []CurvePlace, x func(time.Duration) float64, right, top, bottom float64) string {
 	const size, gap = 11.5, 4.0
 	numbered := false
 	for i, p := range places {
@@ -165,17 +171,10 @@ func (d *Drawing) curvePlaces(places []CurvePlace, x func(time.Duration) float64
 		name := Text{At: Point{x(p.From) + gap, top + 13}, Value: p.Name, Size: size, Colour: Soft}
 		if numbered {
 			name.Value = strconv.Itoa(i + 1)
+			name.At.Y += 13 * float64(i%2) // beside its neighbour, however short the stretch
 			legend = append(legend, name.Value+" "+p.Name)
 		}
 		d.add(name.ground(), name)
 	}
-	if !numbered {
-		return
-	}
-	rows := wrap(strings.Join(legend, ", "), right-left, size, false)
-	for i, row := range rows {
-		d.add(Text{At: Point{left, d.Height + 4 + 15*float64(i)}, Value: row, Size: size, Colour: Soft})
-	}
-	d.Height += 15 * float64(len(rows))
-	d.Items[0] = rectangle(Style{Fill: Paper}, 0, 0, d.Width, d.Height)
+	return strings.Join(legend, ", ")
 }

@@ -192,6 +192,11 @@ func TestWay(t *testing.T) {
 	if text := way(q).text(); !strings.Contains(text, "must be the colder") {
 		t.Error("a serving range upside down is not told")
 	}
+	// as it is offered, the way leads to the table
+	_, offered := s.get(ring + "/freezing").form("way_in1")
+	if text := way(offered).text(); offered.Get("in2") != "refrigerator" || strings.Contains(text, "not on this way") {
+		t.Errorf("the way offered, %v, does not come to serving", offered)
+	}
 	short := url.Values{"in1": {"freezer"}, "for1": {"1 h"}, "in2": {""}, "in3": {""}, "in4": {""}, "low": {"2"}, "high": {"12"}}
 	if page := way(short); len(page.all("data-of", "core")) != 1 || !strings.Contains(page.text(), "not on this way") {
 		t.Error("an hour in the freezer alone makes it solid, or goes on")

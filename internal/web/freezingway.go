@@ -62,6 +62,9 @@ func (v *freezingView) way(ctx context.Context, q url.Values) {
 	usual := [wayLegs][2]string{{"", "6 h"}, {"van", "40 min"}, {"counter", "1 h"}}
 	if list := v.places(isRefrigerator); len(list) > 0 {
 		usual[0][0] = list[0].ID
+		if v.thaws > 0 {
+			usual[0][1] = roughly(v.thaws)
+		}
 	}
 	for i, x := range usual {
 		n := number(i + 2)

@@ -222,18 +222,21 @@ func setAnswer(a *inquiry, f *formula.Formula) (heatAnswer, error) {
 	if err != nil {
 		return heatAnswer{}, err
 	}
-	late := "not within six hours"
+	const never = "not within six hours"
+	late, early := never, never
 	if c.Late > 0 {
-		late = unit.ShowDuration(c.Late)
+		late = "after " + roughly(c.Late)
 	}
-	early := late
-	if c.Early > 0 || c.From >= from {
-		early = unit.ShowDuration(c.Early)
+	switch {
+	case c.From >= from:
+		early = "at once"
+	case c.Early > 0:
+		early = "after " + roughly(c.Early)
 	}
 	out := heatAnswer{
 		Says: "All is filled before it can begin to set.",
-		Rows: [][2]string{{"filling takes", unit.ShowDuration(c.Filling)}, {"it can begin to set after", early + ", at " + c.From.Show()}, {"it does so at the latest after", late + ", at " + c.To.Show()}},
-		Note: "The warm end is for much or strong gelatin, the cool end for little; cold moulds, cold inserts and what lies at the wall set sooner. Fold the rim back in.",
+		Rows: [][2]string{{"filling takes", unit.ShowDuration(c.Filling)}, {"strong or much gelatin begins to set, at " + c.From.Show() + ",", early}, {"little of it, at " + c.To.Show() + ",", late}},
+		Note: "Cold moulds, cold inserts and what lies at the wall set sooner. Fold the rim back in.",
 	}
 	switch {
 	case (c.Early > 0 || c.From >= from) && !c.Enough():
@@ -360,8 +363,8 @@ func bakeAnswer(a *inquiry) (heatAnswer, error) {
 		return heatAnswer{}, err
 	}
 	return heatAnswer{
-		Says: "About " + unit.ShowDuration(e.Time) + ", between " + unit.ShowDuration(e.Low) + " and " + unit.ShowDuration(e.High) + ".",
-		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", unit.ShowDuration(e.Low)}},
+		Says: "About " + roughly(e.Time) + ", between " + roughly(e.Low) + " and " + roughly(e.High) + ".",
+		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", roughly(e.Low)}},
 		Note: "Same oven, same setting. A wide range on purpose: a core of 96 to 98 °C, a crumb that springs back and a clean tester decide.",
 	}, nil
 }

@@ -36,7 +36,7 @@ func carryAnswer(ctx context.Context, a *inquiry, f *formula.Formula) (heatAnswe
 		out.Says, out.Bad = "Its core never gets there: "+c.Reason+".", true
 		return out, nil
 	}
-	out.Says = "Its core is at " + core.Show() + " after " + unit.ShowDuration(c.Out) + " (" + span(c.OutLow, c.OutHigh) + ")"
+	out.Says = "Its core is at " + core.Show() + " after " + unit.ShowDuration(c.Out) + " (" + unit.ShowDuration(c.OutLow) + " to " + unit.ShowDuration(c.OutHigh) + ")"
 	if c.Rise < 0.05 { // less than is shown
 		out.Says += ", and only cools once it is out."
 		return out, nil

@@ -114,10 +114,14 @@ func (c *inquiry) quantity(name, symbol string, dims ...unit.Dimension) unit.Qua
 	if f := c.field(name); text == "" && f != nil && f.Optional {
 		return unit.Quantity{}
 	}
-	q, err := unit.ParseQuantity(withUnit(text, unit.Quantity{}, symbol), dims...)
+	text = withUnit(text, unit.Quantity{}, symbol)
+	q, err := unit.ParseQuantity(text, dims...)
 	if err != nil {
 		c.wrong(name, err)
 		return unit.Quantity{}
+	}
+	if f := c.field(name); f != nil {
+		f.Value = text // shown as it was understood
 	}
 	return q
 }

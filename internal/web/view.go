@@ -346,11 +346,14 @@ func stepOf(e *plan.Entry, zone *time.Location) stepView {
 
 func words(id string) string { return strings.ReplaceAll(id, "-", " ") }
 
-// roughly rounds an estimate to what it is sure of: five minutes, a quarter of an hour from two
+// roughly rounds an estimate to what it is sure of: five minutes from twenty on, a quarter of an hour from two
 // hours on.
 func roughly(d time.Duration) string {
-	if d >= 2*time.Hour {
-		return unit.ShowDuration(d.Round(15 * time.Minute))
+	switch {
+	case d >= 2*time.Hour:
+		d = d.Round(15 * time.Minute)
+	case d >= 20*time.Minute:
+		d = d.Round(5 * time.Minute)
 	}
-	return unit.ShowDuration(d.Round(5 * time.Minute))
+	return unit.ShowDuration(d)
 }
