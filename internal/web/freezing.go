@@ -173,7 +173,7 @@ func (v *freezingView) solve(ctx context.Context, q url.Values) {
 		row := rowOf(a, err)
 		row.Place = e.Name
 		if estimate, err := quick.Freeze(v.room, e.Equipment); err == nil {
-			row.Quick = roughly(estimate.Time)
+			row.Quick = unit.ShowEstimate(estimate.Time)
 		}
 		v.Usual = append(v.Usual, row)
 	}
@@ -192,14 +192,14 @@ func rowOf(a chill.Answer, err error) freezingRow {
 	case !a.Reached:
 		row.Note = sentenceOf(a.Reason)
 	default:
-		row.Time, row.Range = roughly(a.Time), span(a.Low, a.High)
+		row.Time, row.Range = unit.ShowEstimate(a.Time), span(a.Low, a.High)
 	}
 	return row
 }
 
 // span writes the ends of a time.
 func span(low, high time.Duration) string {
-	return roughly(low) + " to " + roughly(high)
+	return unit.ShowEstimate(low) + " to " + unit.ShowEstimate(high)
 }
 
 // inFreezer solves the piece in a freezer of the kitchen, and draws how it freezes.
@@ -207,12 +207,12 @@ func (v *freezingView) inFreezer(ctx context.Context, e kitchen.Equipment, quick
 	a, err := v.fresh.Freeze(ctx, e, chill.Planning)
 	row := rowOf(a, err)
 	if estimate, err := quick.Freeze(v.room, e); err == nil {
-		row.Quick = roughly(estimate.Time)
+		row.Quick = unit.ShowEstimate(estimate.Time)
 	}
 	if load, err := heat.LoadOf(v.pieces, a.Heat(), a.Time, e.FreezingCapacity); err == nil && e.FreezingCapacity > 0 && a.Reached {
 		row.Note = strings.TrimSpace(row.Note + " " + number(v.pieces) + " at once ask " + unit.Number(100*load.Share, 0) + " % of what it is declared to freeze.")
 		if load.Share > 1 {
-			row.Note += " Its air warms: count with " + roughly(load.Needed) + ", or freeze in turns."
+			row.Note += " Its air warms: count with " + unit.ShowEstimate(load.Needed) + ", or freeze in turns."
 		}
 	}
 	row.Place = cmp.Or(row.Place, e.Name)
@@ -236,7 +236,7 @@ func (v *freezingView) inRefrigerator(ctx context.Context, e kitchen.Equipment, 
 	a, err := v.frozen.Thaw(ctx, e, heat.ThawedCore, chill.Planning)
 	row := rowOf(a, err)
 	if estimate, err := quick.Thaw(v.cold, e); err == nil {
-		row.Quick = roughly(estimate.Time)
+		row.Quick = unit.ShowEstimate(estimate.Time)
 	}
 	row.Place = cmp.Or(row.Place, e.Name)
 	v.Rows = append(v.Rows, row)
@@ -291,7 +291,7 @@ func (v *freezingView) isotherms(ctx context.Context, e kitchen.Equipment, a chi
 	}
 	for _, x := range moments {
 		f := drawing.Field{X: x.X, Z: x.Z, T: x.T, In: x.In}
-		title := "On the section after " + roughly(x.Time) + " in " + e.Name
+		title := "On the section after " + unit.ShowEstimate(x.Time) + " in " + e.Name
 		v.Curves = append(v.Curves, drawn(title, "i"+number(len(v.Curves)), func(o drawing.Options) *drawing.Drawing {
 			o.Title = title
 			return drawing.Isotherms(v.section, f, a.Target, o)

@@ -73,8 +73,8 @@ func (v *freezingView) probe(ctx context.Context, q url.Values) {
 		return
 	}
 	found := &probeFound{
-		Ready:  roughly(c.After.Time) + " (" + span(c.After.Low, c.After.High) + ")",
-		Before: roughly(c.Before.Time) + " (" + span(c.Before.Low, c.Before.High) + ")",
+		Ready:  unit.ShowEstimate(c.After.Time) + " (" + span(c.After.Low, c.After.High) + ")",
+		Before: unit.ShowEstimate(c.Before.Time) + " (" + span(c.Before.Low, c.Before.High) + ")",
 		Air:    coefficient(float64(c.Transfer), float64(c.Low), float64(c.High)),
 		Misfit: c.Misfit > 2,
 	}

@@ -49,7 +49,7 @@ func (v *freezingView) serve(ctx context.Context, q url.Values) {
 	default:
 		v.Served = [][2]string{
 			{"what thaws:", what},
-			{"no place colder than " + low.Show() + " after", roughly(out.Ready)},
+			{"no place colder than " + low.Show() + " after", unit.ShowEstimate(out.Ready)},
 			{"then in the room its surface stays below " + high.Show() + " for", upTo(out.Stays, out.Looked)},
 			{"and all of it at 5 °C or colder for", upTo(out.Cold, out.Looked)},
 		}
@@ -128,7 +128,7 @@ func upTo(d, limit time.Duration) string {
 	if d < time.Minute { // a second is no figure here
 		return "less than a minute"
 	}
-	return roughly(d)
+	return unit.ShowEstimate(d)
 }
 
 // stand says what becomes of the frozen piece in the room.
@@ -156,13 +156,13 @@ func (v *freezingView) stand(ctx context.Context, q url.Values) {
 	case !o.Sweats:
 		v.Stands = append(v.Stands, [2]string{"the surface", "stays dry"})
 	case o.Dry > 0:
-		v.Stands = append(v.Stands, [2]string{"the surface frosts and sweats at once, until", roughly(o.Dry)})
+		v.Stands = append(v.Stands, [2]string{"the surface frosts and sweats at once, until", unit.ShowEstimate(o.Dry)})
 	default:
 		v.Stands = append(v.Stands, [2]string{"the surface frosts and sweats at once, for", "all of " + unit.ShowDuration(o.Looked)})
 	}
 	passes := "not within " + unit.ShowDuration(o.Looked)
 	if o.Limit > 0 {
-		passes = roughly(o.Limit)
+		passes = unit.ShowEstimate(o.Limit)
 	}
 	v.Stands = append(v.Stands, [2]string{"its surface passes " + limit.Show() + " after", passes})
 }

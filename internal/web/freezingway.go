@@ -63,7 +63,7 @@ func (v *freezingView) way(ctx context.Context, q url.Values) {
 	if list := v.places(isRefrigerator); len(list) > 0 {
 		usual[0][0] = list[0].ID
 		if v.thaws > 0 {
-			usual[0][1] = roughly(v.thaws)
+			usual[0][1] = unit.ShowEstimate(v.thaws)
 		}
 	}
 	for i, x := range usual {

@@ -225,13 +225,13 @@ func setAnswer(a *inquiry, f *formula.Formula) (heatAnswer, error) {
 	const never = "not within six hours"
 	late, early := never, never
 	if c.Late > 0 {
-		late = "after " + roughly(c.Late)
+		late = "after " + unit.ShowEstimate(c.Late)
 	}
 	switch {
 	case c.From >= from:
 		early = "at once"
 	case c.Early > 0:
-		early = "after " + roughly(c.Early)
+		early = "after " + unit.ShowEstimate(c.Early)
 	}
 	out := heatAnswer{
 		Says: "All is filled before it can begin to set.",
@@ -363,8 +363,8 @@ func bakeAnswer(a *inquiry) (heatAnswer, error) {
 		return heatAnswer{}, err
 	}
 	return heatAnswer{
-		Says: "About " + roughly(e.Time) + ", between " + roughly(e.Low) + " and " + roughly(e.High) + ".",
-		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", roughly(e.Low)}},
+		Says: "About " + unit.ShowEstimate(e.Time) + ", between " + unit.ShowEstimate(e.Low) + " and " + unit.ShowEstimate(e.High) + ".",
+		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", unit.ShowEstimate(e.Low)}},
 		Note: "Same oven, same setting. A wide range on purpose: a core of 96 to 98 °C, a crumb that springs back and a clean tester decide.",
 	}, nil
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
 	"strconv"
 	"strings"
@@ -204,7 +205,11 @@ func densityText(d unit.Density) string {
 
 // figureText writes a figure of a remedy.
 func figureText(f rescue.Figure) string {
-	return strings.TrimSpace(fmt.Sprintf("%s: %s → %s %s", f.Name, unit.Number(f.Before, 2), unit.Number(f.After, 2), f.Unit))
+	decimals := 2
+	if max(math.Abs(f.Before), math.Abs(f.After)) >= 10 {
+		decimals = 1
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s: %s → %s %s", f.Name, unit.Number(f.Before, decimals), unit.Number(f.After, decimals), f.Unit))
 }
 
 // sentenceOf writes a text as a sentence.

@@ -322,7 +322,7 @@ func stepOf(e *plan.Entry, zone *time.Location) stepView {
 	v.With = strings.Join(with, ", ")
 	switch wait := e.End.Sub(e.HandsOff); {
 	case e.Wait != nil:
-		v.Wait = fmt.Sprintf("%s (%s to %s), %s", roughly(e.Wait.Time), roughly(e.Wait.Low), roughly(e.Wait.High), e.Wait.Criterion)
+		v.Wait = fmt.Sprintf("%s (%s to %s), %s", unit.ShowEstimate(e.Wait.Time), unit.ShowEstimate(e.Wait.Low), unit.ShowEstimate(e.Wait.High), e.Wait.Criterion)
 	case wait > 0:
 		v.Wait = unit.ShowDuration(wait)
 	}
@@ -345,15 +345,3 @@ func stepOf(e *plan.Entry, zone *time.Location) stepView {
 }
 
 func words(id string) string { return strings.ReplaceAll(id, "-", " ") }
-
-// roughly rounds an estimate to what it is sure of: five minutes from twenty on, a quarter of an hour from two
-// hours on.
-func roughly(d time.Duration) string {
-	switch {
-	case d >= 2*time.Hour:
-		d = d.Round(15 * time.Minute)
-	case d >= 20*time.Minute:
-		d = d.Round(5 * time.Minute)
-	}
-	return unit.ShowDuration(d)
-}
