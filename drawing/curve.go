@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -92,16 +93,7 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 		band := rectangle(Style{Hatch: Waiting}, x(o.Low), top, math.Max(1, x(o.Top)-x(o.Low)), d.Height-top-bottom)
 		d.add(band, line(Style{Stroke: Accent, Width: 1.6}, Point{x(o.Ready), top}, Point{x(o.Ready), d.Height - bottom}))
 	}
-	for i, p := range o.Places {
-		if i > 0 {
-			d.add(line(Style{Stroke: Soft, Width: 0.8}, Point{x(p.From), top}, Point{x(p.From), d.Height - bottom}))
-		}
-		name := Text{At: Point{x(p.From) + 4, top + 12 + 13*float64(i%3)}, Value: p.Name, Size: 11.5, Colour: Soft}
-		if name.At.X > left+0.7*(d.Width-left-right) {
-			name.At.X, name.Anchor = name.At.X-8, End
-		}
-		d.add(name)
-	}
+	legend := d.curvePlaces(o.Places, x, d.Width-right, top, d.Height-bottom)
 	d.add(line(Style{Stroke: Accent, Width: 1, Dash: []float64{6, 3}}, Point{left, y(o.Target)}, Point{d.Width - right, y(o.Target)}))
 	curve := func(of func(CurvePoint) unit.Temperature, style Style) []Point {
 		var path []Point
@@ -120,6 +112,7 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 		curve(func(p CurvePoint) unit.Temperature { return p.CoreLow }, edge)
 		curve(func(p CurvePoint) unit.Temperature { return p.CoreHigh }, edge)
 	}
+	var names []Text
 	for _, c := range []struct {
 		name  string
 		of    func(CurvePoint) unit.Temperature
@@ -132,7 +125,19 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 	} {
 		path := curve(c.of, c.style)
 		at := path[int(c.at*float64(len(path)-1))]
-		d.add(Text{At: at.plus(Point{6, -6}), Value: c.name, Size: detailSize, Bold: c.name == "core", Colour: c.style.Stroke})
+		n := Text{At: at.plus(Point{6, -6}), Value: c.name, Size: detailSize, Bold: c.name == "core", Colour: c.style.Stroke}
+		n.At.X = min(n.At.X, d.Width-right-textWidth(n.Value, n.Size, n.Bold))
+		names = append(names, n)
+	}
+	for _, n := range names { // over all lines
+		d.add(n.ground(), n)
+	}
+	if legend != "" {
+		for _, row := range wrap(legend, d.Width-left-right, 11.5, false) {
+			d.Height += 15
+			d.add(Text{At: Point{left, d.Height - 8}, Value: row, Size: 11.5, Colour: Soft})
+		}
+		d.Items[0] = rectangle(Style{Fill: Paper}, 0, 0, d.Width, d.Height)
 	}
 	last := points[len(points)-1]
 	d.Desc = fmt.Sprintf("From %s at the core to %s in %s; around it %s.", points[0].Core.Show(), last.Core.Show(), unit.ShowDuration(last.Time), o.Air.Show())
@@ -144,4 +149,32 @@ func Curve(points []CurvePoint, o CurveOptions) *Drawing {
 		d.Desc = fmt.Sprintf("From %s at the core to %s in %s, through %s.", points[0].Core.Show(), last.Core.Show(), unit.ShowDuration(last.Time), strings.Join(names, ", "))
 	}
 	return d
+}
+
+// curvePlaces marks where a piece is from when on. A name stands in its own stretch; where one is too short for
+// that, all have numbers, and the legend that is returned names them.
+func (d *Drawing) curvePlaces(places []CurvePlace, x func(time.Duration) float64, right, top, bottom float64) string {
+	const size, gap = 11.5, 4.0
+	numbered := false
+	for i, p := range places {
+		end := right
+		if i+1 < len(places) {
+			end = x(places[i+1].From)
+		}
+		numbered = numbered || textWidth(p.Name, size, false)+2*gap > end-x(p.From)
+	}
+	var legend []string
+	for i, p := range places {
+		if i > 0 {
+			d.add(line(Style{Stroke: Soft, Width: 0.8}, Point{x(p.From), top}, Point{x(p.From), bottom}))
+		}
+		name := Text{At: Point{x(p.From) + gap, top + 13}, Value: p.Name, Size: size, Colour: Soft}
+		if numbered {
+			name.Value = strconv.Itoa(i + 1)
+			name.At.Y += 13 * float64(i%2) // beside its neighbour, however short the stretch
+			legend = append(legend, name.Value+" "+p.Name)
+		}
+		d.add(name.ground(), name)
+	}
+	return strings.Join(legend, ", ")
 }

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"chablon/assembly"
 	"chablon/mould"
@@ -360,5 +361,29 @@ func TestHooks(t *testing.T) {
 	}
 	if plain := string(Section(ring(t), Options{}).SVG()); !strings.Contains(plain, `role="img"`) || strings.Contains(plain, "<a ") {
 		t.Error("without links the drawing is an image")
+	}
+}
+
+// A place on a way has its name in its own stretch; where one stretch is too short, all have numbers and a legend.
+func TestCurveNamesItsPlaces(t *testing.T) {
+	points := []CurvePoint{{Time: 0, Core: 20, Surface: 20, Mean: 20}, {Time: 10 * time.Hour, Core: -18, Surface: -18, Mean: -18}}
+	for _, c := range []struct {
+		second time.Duration
+		want   string
+		not    string
+	}{
+		{5 * time.Hour, "Van", "1 Freezer, 2 Van"},
+		{9*time.Hour + 50*time.Minute, "1 Freezer, 2 Van", "Van"},
+	} {
+		d := Curve(points, CurveOptions{Places: []CurvePlace{{0, "Freezer"}, {c.second, "Van"}}})
+		texts := parseSVG(t, d.SVG()).texts
+		if !slices.Contains(texts, c.want) || slices.Contains(texts, c.not) {
+			t.Errorf("second place after %v: got %q", c.second, texts)
+		}
+		for _, item := range d.Items {
+			if x, ok := item.(Text); ok && (x.At.Y > d.Height || x.At.X < 0 || x.Anchor == Start && x.At.X+textWidth(x.Value, x.size(), x.Bold) > d.Width) {
+				t.Errorf("%q lies beside the drawing", x.Value)
+			}
+		}
 	}
 }

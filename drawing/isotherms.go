@@ -49,7 +49,7 @@ func Isotherms(s *assembly.Section, f Field, target unit.Temperature, o Options)
 	for i := range all {
 		for _, r := range [2]assembly.Region{all[i].region, all[i].core} {
 			if loops := outlineOf(r, at); len(loops) > 0 {
-				d.add(Path{Loops: loops, Style: Style{Stroke: Soft, Width: 0.7}})
+				d.add(Path{Loops: loops, Style: Style{Stroke: Soft, Width: 0.5, Dash: []float64{1.5, 2}}})
 			}
 		}
 	}
@@ -66,13 +66,30 @@ func Isotherms(s *assembly.Section, f Field, target unit.Temperature, o Options)
 		}
 	}
 	drawn := 0
+	var labels []Text
+	isotherm := func(t unit.Temperature, style Style) {
+		n, p := d.isotherm(f, t, style, at)
+		if drawn += n; n == 0 {
+			return
+		}
+		p = p.plus(Point{-3, -3})
+		for _, l := range labels { // where lines crowd, one label speaks for its neighbours
+			if math.Abs(l.At.X-p.X) <= 30 && math.Abs(l.At.Y-p.Y) <= 12 {
+				return
+			}
+		}
+		labels = append(labels, Text{At: p, Value: unit.Number(float64(t), 0) + "°", Size: 10.5, Anchor: End, Bold: style.Stroke == Accent, Colour: style.Stroke})
+	}
 	if target > low && target < high {
-		drawn += d.isotherm(f, target, Style{Stroke: Accent, Width: 2.2}, at)
+		isotherm(target, Style{Stroke: Accent, Width: 2.2})
 	}
 	for t := every * math.Ceil(float64(low)/every); t <= float64(high); t += every {
 		if math.Abs(t-float64(target)) > every/4 {
-			drawn += d.isotherm(f, unit.Temperature(t), Style{Stroke: Ink, Width: 1}, at)
+			isotherm(unit.Temperature(t), Style{Stroke: Ink, Width: 1})
 		}
+	}
+	for _, l := range labels { // over all lines
+		d.add(l.ground(), l)
 	}
 	d.add(line(Style{Stroke: Soft, Width: 0.6, Dash: []float64{8, 3, 2, 3}}, Point{d.Axis, above - 6}, Point{d.Axis, d.Ground + 6}))
 	words := fmt.Sprintf("%s at the coldest, %s at the warmest place", low.Show(), high.Show())
@@ -90,9 +107,9 @@ func Isotherms(s *assembly.Section, f Field, target unit.Temperature, o Options)
 	return d
 }
 
-// isotherm draws one line of equal temperature on both halves, by marching squares, with its label where
-// it is farthest to the right, and returns the number of its stretches.
-func (d *Drawing) isotherm(f Field, t unit.Temperature, style Style, at func(x, z unit.Length) Point) int {
+// isotherm draws one line of equal temperature on both halves, by marching squares, and returns the number of
+// its stretches and where it is farthest to the right.
+func (d *Drawing) isotherm(f Field, t unit.Temperature, style Style, at func(x, z unit.Length) Point) (int, Point) {
 	n := len(f.Z)
 	xs := append([]unit.Length{-f.X[0]}, f.X...) // across the axis it goes on as it came
 	if f.X[0] > f.X[1]-f.X[0] {                  // the hole of a ring
@@ -150,17 +167,7 @@ func (d *Drawing) isotherm(f Field, t unit.Temperature, style Style, at func(x, 
 		}
 	}
 	if !found {
-		return 0
+		return 0, Point{}
 	}
-	p := at(unit.Length(label.X), unit.Length(label.Y))
-	free := true // where lines crowd, one label speaks for its neighbours
-	for _, item := range d.Items {
-		if t, ok := item.(Text); ok {
-			free = free && (math.Abs(t.At.X-p.X+3) > 30 || math.Abs(t.At.Y-p.Y+3) > 12)
-		}
-	}
-	if free {
-		d.add(Text{At: Point{p.X - 3, p.Y - 3}, Value: unit.Number(float64(t), 0) + "°", Size: 10.5, Anchor: End, Bold: style.Stroke == Accent, Colour: style.Stroke})
-	}
-	return len(ends)
+	return len(ends), at(unit.Length(label.X), unit.Length(label.Y))
 }

@@ -64,6 +64,19 @@ type Text struct {
 	Colour Colour // Ink if zero
 }
 
+// ground is the paper on which a text stands clear of lines drawn before it.
+func (t Text) ground() Path {
+	w := textWidth(t.Value, t.size(), t.Bold)
+	x := t.At.X
+	switch t.Anchor {
+	case Middle:
+		x -= w / 2
+	case End:
+		x -= w
+	}
+	return rectangle(Style{Fill: Paper}, x-1.5, t.At.Y-0.8*t.size(), w+3, 1.05*t.size())
+}
+
 // Group is items that belong to a layer, or that have a title of their own.
 type Group struct {
 	For, Href, Title string

@@ -56,9 +56,9 @@ func (p *planner) frozen(t *task, written time.Duration) {
 	case short && !a.Reached:
 		p.say("not-frozen", t.run, s, fmt.Sprintf("is not frozen after %s: %s", unit.ShowDuration(written), a.Reason), remedy)
 	case short:
-		p.say("not-frozen", t.run, s, fmt.Sprintf("is not frozen after %s: %s takes %s (%s to %s) in %s", unit.ShowDuration(written), a.Criterion, unit.ShowDuration(a.Time), unit.ShowDuration(a.Low), unit.ShowDuration(a.High), a.Place), remedy)
+		p.say("not-frozen", t.run, s, fmt.Sprintf("is not frozen after %s: %s takes %s (%s to %s) in %s", unit.ShowDuration(written), a.Criterion, unit.ShowEstimate(a.Time), unit.ShowEstimate(a.Low), unit.ShowEstimate(a.High), a.Place), remedy)
 	case doubtful:
-		p.say("frozen-doubtful", t.run, s, fmt.Sprintf("may not be frozen after %s: %s takes %s (%s to %s) in %s", unit.ShowDuration(written), a.Criterion, unit.ShowDuration(a.Time), unit.ShowDuration(a.Low), unit.ShowDuration(a.High), a.Place), remedy)
+		p.say("frozen-doubtful", t.run, s, fmt.Sprintf("may not be frozen after %s: %s takes %s (%s to %s) in %s", unit.ShowDuration(written), a.Criterion, unit.ShowEstimate(a.Time), unit.ShowEstimate(a.Low), unit.ShowEstimate(a.High), a.Place), remedy)
 	}
 }
 
@@ -106,7 +106,7 @@ func (p *planner) load(t *task, place kitchen.Equipment, a chill.Answer) {
 		return
 	}
 	p.say("freezer-overloaded", t.run, t.step, fmt.Sprintf("%d pieces at once ask %s %% of what %s is declared to freeze: its air warms, and they take about %s instead of %s",
-		t.run.pieces, unit.Number(100*load.Share, 0), place.Name, unit.ShowDuration(load.Needed), unit.ShowDuration(a.Time)), "Freeze them in turns, chill them first, or use a second freezer.")
+		t.run.pieces, unit.Number(100*load.Share, 0), place.Name, unit.ShowEstimate(load.Needed), unit.ShowEstimate(a.Time)), "Freeze them in turns, chill them first, or use a second freezer.")
 }
 
 // Answers of the field solver are remembered by everything that they depend on: an edit elsewhere

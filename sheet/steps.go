@@ -258,18 +258,15 @@ func (s *Sheet) waiting(d doing) string {
 }
 
 func predicted(w *plan.Wait) string {
-	text := "about " + unit.ShowDuration(coarse(w.Time))
+	text := "about " + unit.ShowEstimate(w.Time)
 	if w.Low > 0 && w.High > w.Low {
-		text += " (" + unit.ShowDuration(coarse(w.Low)) + " to " + unit.ShowDuration(coarse(w.High)) + ")"
+		text += " (" + unit.ShowEstimate(w.Low) + " to " + unit.ShowEstimate(w.High) + ")"
 	}
 	if w.Criterion != "" {
 		text += ", " + w.Criterion
 	}
 	return text + "; a probe decides"
 }
-
-// coarse rounds a predicted time to what it is worth.
-func coarse(d time.Duration) time.Duration { return d.Round(5 * time.Minute) }
 
 // way returns the mode by which a step is done: the one that the timeline took, else the first.
 func (s *Sheet) way(d doing) (formula.Mode, bool) {

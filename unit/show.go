@@ -88,6 +88,18 @@ func ShowDuration(d time.Duration) string {
 	}
 }
 
+// ShowEstimate writes a predicted time for people, rounded to what it is sure of: to five minutes from twenty
+// on, to a quarter of an hour from two hours on.
+func ShowEstimate(d time.Duration) string {
+	switch {
+	case d >= 2*time.Hour:
+		d = d.Round(15 * time.Minute)
+	case d >= 20*time.Minute:
+		d = d.Round(5 * time.Minute)
+	}
+	return ShowDuration(d)
+}
+
 func pad2(n int) string {
 	if n < 10 {
 		return "0" + strconv.Itoa(n)

@@ -12,13 +12,9 @@ import (
 
 // placeLayer lays a layer earlier or later, or takes it out, as the form's do says.
 func (s *Server) placeLayer(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, a, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
-	}
-	a, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	i := slices.IndexFunc(a.Layers, func(l document.Layer) bool { return l.ID == r.PathValue("layer") })
 	if i < 0 {

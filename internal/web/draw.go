@@ -15,11 +15,23 @@ func anchor(layer string) string { return "layer_" + strings.ReplaceAll(layer, "
 
 // picture is a section as the page shows it.
 type picture struct {
-	Wide, Narrow string
-	Hatches      string            // the patterns alone, for swatches beside names
-	HatchOf      map[string]string // pattern by layer; none for what has no region
+	figure
+	Hatches string            // the patterns alone, for swatches beside names
+	HatchOf map[string]string // pattern by layer; none for what has no region
 
 	wide, narrow *drawing.Drawing
+}
+
+// figure is a drawing in the two widths of which a page shows the one that fits.
+type figure struct{ Title, Wide, Narrow string }
+
+// drawn draws a figure in both widths. id is told from those of the other figures on the page.
+func drawn(title, id string, draw func(drawing.Options) *drawing.Drawing) figure {
+	return figure{
+		Title:  title,
+		Wide:   string(draw(drawing.Options{IDPrefix: id + "w_"}).SVG()),
+		Narrow: string(draw(drawing.Options{IDPrefix: id + "n_", Narrow: true}).SVG()),
+	}
 }
 
 // drawnLayer finds in a drawing which pattern fills a layer's region.

@@ -107,6 +107,22 @@ func (s *Server) change(ctx context.Context, st *state, doc document.Document, e
 	return s.keep(ctx, st, result, next, stored)
 }
 
+// create stores a new document and reports whether it is there now. What is wrong is put into the outcome; an error
+// is returned only for what is not of the form's making.
+func (s *Server) create(ctx context.Context, doc document.Document, out *outcome) (bool, error) {
+	next, problems := reread(doc)
+	if len(problems) > 0 {
+		out.formError(http.StatusUnprocessableEntity, sentence(problems[0]))
+		return false, nil
+	}
+	_, err := s.store.Put(ctx, next, contract.New)
+	if errors.Is(err, contract.ErrConflict) {
+		out.formError(http.StatusConflict, "A document of that name was stored meanwhile. Give this one another name.")
+		return false, nil
+	}
+	return err == nil, err
+}
+
 // judge reads a changed document as it would be stored and resolves the set with it. What is wrong
 // is put into the outcome.
 func (s *Server) judge(st *state, doc document.Document, out *outcome, fieldOf func(path string) string) (document.Document, *state) {
@@ -179,13 +195,9 @@ func sentence(p *document.Error) string {
 
 // editLayer takes the figures of a layer's form.
 func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, a, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
-	}
-	a, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	i := slices.IndexFunc(a.Layers, func(l document.Layer) bool { return l.ID == r.PathValue("layer") })
 	if i < 0 {
@@ -227,13 +239,12 @@ func (s *Server) editLayer(w http.ResponseWriter, r *http.Request) error {
 
 // editLine takes the mould and the number of pieces of an order line.
 func (s *Server) editLine(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, o, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
 	}
-	o, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
 	i, err := strconv.Atoi(r.PathValue("line"))
-	if !ok || err != nil || i < 0 || i >= len(o.Lines) {
+	if err != nil || i < 0 || i >= len(o.Lines) {
 		return errNoPage
 	}
 	out := &outcome{Form: "line", Typed: r.PostForm}
@@ -270,13 +281,9 @@ func (s *Server) editLine(w http.ResponseWriter, r *http.Request) error {
 
 // editOrder takes the time at which an order has to be ready.
 func (s *Server) editOrder(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, o, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
-	}
-	o, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
-	if !ok {
-		return errNoPage
 	}
 	out := &outcome{Form: "order", Typed: r.PostForm}
 	edit := func(d document.Document) {
@@ -327,6 +334,12 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 	if !out.refused() {
 		out = &outcome{Form: out.Form, Back: out.Back, Added: out.Added, Said: out.Said, tried: out.tried, try: out.try}
 	}
+	if id, ok := strings.CutPrefix(page.Path, "/moulds/"); ok {
+		return s.mouldPage(w, r, id, page.Query(), out)
+	}
+	if id, ok := strings.CutSuffix(page.Path, freezingPath); ok {
+		return s.freezingPage(w, r, strings.TrimPrefix(id, "/assemblies/"), page.Query(), out)
+	}
 	if id, ok := strings.CutPrefix(page.Path, "/assemblies/"); ok {
 		return s.assemblyPage(w, r, id, page.Query(), out)
 	}
@@ -336,12 +349,19 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, out *outcome) er
 	return s.orderPage(w, r, strings.TrimPrefix(page.Path, "/orders/"), out)
 }
 
+// freezingPath ends the address of the freezing page of an assembly.
+const freezingPath = "/freezing"
+
 // pageOf reads the address of one of our own pages that show a form.
 func pageOf(address string) (*url.URL, error) {
 	u, err := url.Parse(address)
 	if err == nil && u.Scheme == "" && u.Host == "" {
-		for _, prefix := range []string{"/assemblies/", "/orders/", "/formulas/"} {
-			if id, ok := strings.CutPrefix(u.Path, prefix); ok && id != "" && !strings.Contains(id, "/") {
+		for _, prefix := range []string{"/assemblies/", "/orders/", "/formulas/", "/moulds/"} {
+			id, ok := strings.CutPrefix(u.Path, prefix)
+			if prefix == "/assemblies/" {
+				id = strings.TrimSuffix(id, freezingPath)
+			}
+			if ok && id != "" && !strings.Contains(id, "/") {
 				u.Fragment = ""
 				q := u.Query()
 				q.Del("back")

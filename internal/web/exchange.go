@@ -46,13 +46,9 @@ var boundFigures = []pick{
 }
 
 func (s *Server) showExchange(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
-	}
-	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	v := &exchangeView{Doc: d, Formula: st.book.Formulas[d.ID], Figures: boundFigures}
 	if v.Formula != nil {

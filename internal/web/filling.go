@@ -1,9 +1,8 @@
 package web
 
 import (
-	"cmp"
 	"net/http"
-	"strings"
+	"net/url"
 
 	"chablon/assembly"
 	"chablon/document"
@@ -20,21 +19,20 @@ type fillingView struct {
 	Text    string
 	Pipings []assembly.Piping
 	Rim     unit.Length
-	Fills   []pick
-	Fields  map[string]string // as typed
-	Wrong   map[string]string
+	Kept    url.Values // the line that is shown
+	Weigh   inquiry
 	Cup     *assembly.Cup
 	Name    string // of the fill that was weighed
 }
 
 // pieceOf returns the laid piece that an address is about: the order line it names, else the first
-// order line of the assembly, else the assembly in its own mould.
-func pieceOf(st *state, id, line string) (*assembly.Section, int, []lineLink) {
+// order line of the assembly, else the assembly in its own mould. The error is the answer where it cannot be laid.
+func pieceOf(st *state, doc *document.Assembly, line string) (*assembly.Section, int, []lineLink, error) {
 	var found *plan.Piece
 	var links []lineLink
 	for i := range st.day.Pieces {
 		p := &st.day.Pieces[i]
-		if p.Section.Assembly.ID != id {
+		if p.Section.Assembly.ID != doc.ID {
 			continue
 		}
 		key := p.Order.ID + "/" + number(p.Line)
@@ -45,42 +43,46 @@ func pieceOf(st *state, id, line string) (*assembly.Section, int, []lineLink) {
 		}
 	}
 	if found != nil {
-		return found.Section, found.Pieces, links
+		return found.Section, found.Pieces, links, nil
 	}
-	a := st.book.Assemblies[id]
-	if a == nil {
-		return nil, 0, nil
+	a, err := laid(st, doc)
+	if err != nil {
+		return nil, 0, nil, err
 	}
-	return a.Lay(a.Mould), 1, links
+	return a.Lay(a.Mould), 1, links, nil
 }
 
 func (s *Server) showFilling(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
 	q := r.URL.Query()
-	section, pieces, lines := pieceOf(st, doc.ID, q.Get("line"))
-	if section == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	section, pieces, lines, err := pieceOf(st, doc, q.Get("line"))
+	if err != nil {
+		return err
 	}
 	v := &fillingView{
 		Doc: doc, Mould: mouldName(section.Mould), Pieces: pieces, Lines: lines, Text: section.PipingText(divisionOf(st, section)),
-		Pipings: section.Piping(), Rim: section.Mould.Solid.Height(), Fields: map[string]string{}, Wrong: map[string]string{},
+		Pipings: section.Piping(), Rim: section.Mould.Solid.Height(), Kept: url.Values{},
 	}
-	for _, name := range []string{"fill", "cup", "mass", "hand", "pieces", "line"} {
-		v.Fields[name] = strings.TrimSpace(q.Get(name))
+	if line := q.Get("line"); line != "" {
+		v.Kept.Set("line", line)
 	}
+	var fills []pick
 	for i := range section.Layers {
 		if l := &section.Layers[i]; len(l.Filled) > 0 {
-			v.Fills = append(v.Fills, pick{Value: l.ID, Text: l.Name})
+			fills = append(fills, pick{Value: l.ID, Text: l.Name})
 		}
 	}
-	if len(v.Fills) > 0 && q.Has("mass") {
+	v.Weigh = inquiry{ID: "cup", Title: "Is today's mix light or heavy?", Live: true, Fields: []inquiryField{
+		{Name: "fill", Label: "Mix", Choices: fills},
+		{Name: "cup", Label: "Cup holds", Value: "250 ml"},
+		{Name: "mass", Label: "Full, it weighs", Hint: "205 g"},
+		{Name: "hand", Label: "Mix on hand", Hint: "as made", Optional: true},
+		{Name: "pieces", Label: "Pieces", Value: number(pieces)},
+	}}
+	if v.Weigh.take(q); len(fills) > 0 && q.Has("mass") {
 		v.weigh(st, section)
 	}
 	s.render(w, r, 0, frame{Title: "Filling: " + nameOf(doc), Here: "/assemblies", Kitchen: st.kitchenName()}, fillingMain(v))
@@ -89,34 +91,22 @@ func (s *Server) showFilling(w http.ResponseWriter, r *http.Request) error {
 
 // weigh reads the cup's form and asks the section what it means.
 func (v *fillingView) weigh(st *state, section *assembly.Section) {
-	read := func(name, usual, symbol string, dim unit.Dimension) unit.Quantity {
-		q, err := unit.ParseQuantity(withUnit(cmp.Or(v.Fields[name], usual), unit.Quantity{}, symbol), dim)
-		if err != nil {
-			v.Wrong[name] = inWords(err)
-		}
-		return q
-	}
-	fill := cmp.Or(v.Fields["fill"], v.Fills[0].Value)
-	cup := read("cup", "250 ml", "ml", unit.OfVolume)
-	mass := read("mass", "", "g", unit.OfMass)
-	pieces := v.Pieces
-	if v.Fields["pieces"] != "" {
-		n, err := wholeNumber(v.Fields["pieces"])
-		if err != nil {
-			v.Wrong["pieces"] = err.Error()
-		}
-		pieces = n
+	a := &v.Weigh
+	fill, cup, mass := a.get("fill"), a.quantity("cup", "ml", unit.OfVolume), a.quantity("mass", "g", unit.OfMass)
+	pieces, err := wholeNumber(a.get("pieces"))
+	if err != nil {
+		a.wrong("pieces", err)
 	}
 	hand := madeOf(st, section, fill, pieces)
-	if v.Fields["hand"] != "" {
-		hand = read("hand", "", "g", unit.OfMass).Mass()
+	if a.get("hand") != "" {
+		hand = a.quantity("hand", "g", unit.OfMass).Mass()
 	}
-	if len(v.Wrong) > 0 {
+	if a.refused() {
 		return
 	}
 	c, err := section.CheckCup(fill, cup.Volume(), mass.Mass(), hand, pieces)
 	if err != nil {
-		v.Wrong["mass"] = inWords(err)
+		a.wrong("mass", err)
 		return
 	}
 	v.Cup = &c

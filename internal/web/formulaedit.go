@@ -14,7 +14,7 @@ import (
 
 // editFormula takes the name and the type of a formula.
 func (s *Server) editFormula(w http.ResponseWriter, r *http.Request) error {
-	st, d, err := s.beginFormula(r)
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
 	}
@@ -42,7 +42,7 @@ func (s *Server) editFormula(w http.ResponseWriter, r *http.Request) error {
 
 // editFormulaLine takes the words of a line and what it is of, or takes the line out.
 func (s *Server) editFormulaLine(w http.ResponseWriter, r *http.Request) error {
-	st, d, err := s.beginFormula(r)
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func (s *Server) editFormulaLine(w http.ResponseWriter, r *http.Request) error {
 
 // addFormulaLine adds a line to the end of a group.
 func (s *Server) addFormulaLine(w http.ResponseWriter, r *http.Request) error {
-	st, d, err := s.beginFormula(r)
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
 	}
@@ -101,18 +101,6 @@ func (s *Server) addFormulaLine(w http.ResponseWriter, r *http.Request) error {
 	}
 	out.inWords(st, d)
 	return s.answer(w, r, out)
-}
-
-func (s *Server) beginFormula(r *http.Request) (*state, *document.Formula, error) {
-	st, err := s.begin(r)
-	if err != nil {
-		return nil, nil, err
-	}
-	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
-	if !ok {
-		return nil, nil, errNoPage
-	}
-	return st, d, nil
 }
 
 // isDraft reports whether a formula has lines that cannot be weighed. Only a draft may be stored

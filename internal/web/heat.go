@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"net/http"
-	"net/url"
 	"strings"
 	"time"
 
@@ -28,7 +27,7 @@ type heatView struct {
 type heatCase struct {
 	inquiry
 	Answer heatAnswer
-	solve  func(context.Context, asked) (heatAnswer, error)
+	solve  func(context.Context, *inquiry) (heatAnswer, error)
 }
 
 // heatAnswer is what a question is answered with: rows of figures, under a sentence.
@@ -40,13 +39,9 @@ type heatAnswer struct {
 }
 
 func (s *Server) showHeat(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
-	}
-	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	v := &heatView{Doc: d}
 	if f := st.book.Formulas[d.ID]; f != nil {
@@ -55,49 +50,22 @@ func (s *Server) showHeat(w http.ResponseWriter, r *http.Request) error {
 	ctx, cancel := context.WithTimeout(r.Context(), 20*time.Second)
 	defer cancel()
 	for _, c := range v.Cases {
-		if q := r.URL.Query(); c.asks(q) {
-			c.ask(ctx, q)
+		if c.asks(r.URL.Query()) {
+			c.ask(ctx)
 		}
 	}
 	s.render(w, r, 0, frame{Title: "Heat and time: " + nameOf(d), Here: "/formulas", Kitchen: st.kitchenName()}, heatMain(v))
 	return nil
 }
 
-func (c *heatCase) ask(ctx context.Context, q url.Values) {
-	var unread error
-	answer, err := c.solve(ctx, asked{q, &unread})
-	if unread != nil {
-		err = unread
-	}
+func (c *heatCase) ask(ctx context.Context) {
+	answer, err := c.solve(ctx, &c.inquiry)
 	if err != nil {
-		c.Problem = sentenceOf(inWords(err))
-		return
+		c.fail(err)
 	}
-	c.Answer = answer
-}
-
-// length reads a length, millimetres if no unit is written.
-func (a asked) length(name, label string) unit.Length {
-	return a.of(name, label, "mm", unit.OfLength).Length()
-}
-
-func (a asked) degrees(name, label string) unit.Temperature {
-	return a.of(name, label, "°C", unit.OfTemperature).Temperature()
-}
-
-func (a asked) minutes(name, label string) time.Duration {
-	return a.of(name, label, "min", unit.OfTime).Duration()
-}
-
-func (a asked) of(name, label, symbol string, dim unit.Dimension) unit.Quantity {
-	q, err := unit.ParseQuantity(withUnit(strings.TrimSpace(a.q.Get(name)), unit.Quantity{}, symbol), dim)
-	if err != nil && *a.err == nil {
-		*a.err = fmt.Errorf("%s: %w", label, err)
+	if !c.refused() {
+		c.Answer = answer
 	}
-	if err != nil {
-		return unit.Quantity{}
-	}
-	return q
 }
 
 // baths are what a cream is cooled in, by their names on the page.
@@ -151,7 +119,7 @@ func heatCases(st *state, f *formula.Formula) []*heatCase {
 			{Name: "bath", Label: "Stands in", Choices: places},
 			{Name: "until", Label: "for", Value: "45 min"},
 			{Name: "then", Label: "then in", Value: "fan-refrigerator", Choices: places},
-		}}, solve: func(ctx context.Context, a asked) (heatAnswer, error) { return coolAnswer(ctx, a, f) }},
+		}}, solve: func(ctx context.Context, a *inquiry) (heatAnswer, error) { return coolAnswer(ctx, a, f) }},
 		{inquiry: inquiry{ID: "set", Title: "Fill before it sets", Fields: []inquiryField{
 			mass,
 			{Name: "from", Label: "Ready at", Value: "28 °C"},
@@ -159,7 +127,7 @@ func heatCases(st *state, f *formula.Formula) []*heatCase {
 			{Name: "room", Label: "Room", Value: room.Show()},
 			{Name: "pieces", Label: "Pieces to fill", Value: "12"},
 			{Name: "each", Label: "a piece takes", Value: "1 min"},
-		}}, solve: func(_ context.Context, a asked) (heatAnswer, error) { return setAnswer(a, f) }},
+		}}, solve: func(_ context.Context, a *inquiry) (heatAnswer, error) { return setAnswer(a, f) }},
 		{inquiry: inquiry{ID: "glaze", Title: "Pour it warm on a frozen piece", Fields: []inquiryField{
 			{Name: "on", Label: "On", Choices: others},
 			{Name: "film", Label: "Film", Value: "2 mm"},
@@ -167,13 +135,13 @@ func heatCases(st *state, f *formula.Formula) []*heatCase {
 			{Name: "sets", Label: "Stands still at", Value: "25 °C"},
 			{Name: "cold", Label: "The piece is at", Value: "-18 °C"},
 			{Name: "room", Label: "Room", Value: room.Show()},
-		}}, solve: func(ctx context.Context, a asked) (heatAnswer, error) {
-			return glazeAnswer(ctx, a, f, st.book.Formulas[a.q.Get("on")])
+		}}, solve: func(ctx context.Context, a *inquiry) (heatAnswer, error) {
+			return glazeAnswer(ctx, a, f, st.book.Formulas[a.get("on")])
 		}},
 		{inquiry: inquiry{ID: "heated", Title: "Was it heated enough?", Fields: []inquiryField{
 			{Name: "medium", Label: "Most like", Choices: media},
 			{Name: "record", Label: "Probed: minutes and temperature", Value: "0 min 55 °C, 2 min 72 °C, 4 min 82 °C", Long: true},
-		}}, solve: func(_ context.Context, a asked) (heatAnswer, error) { return heatedAnswer(a) }},
+		}}, solve: func(_ context.Context, a *inquiry) (heatAnswer, error) { return heatedAnswer(a) }},
 		{inquiry: inquiry{ID: "bake", Title: "The same batter in another pan", Fields: []inquiryField{
 			{Name: "wide", Label: "Known: a round pan, wide", Value: "200 mm"},
 			{Name: "deep", Label: "batter deep", Value: "30 mm"},
@@ -181,19 +149,27 @@ func heatCases(st *state, f *formula.Formula) []*heatCase {
 			{Name: "core", Label: "to a core of", Value: "96 °C"},
 			{Name: "other", Label: "Now: a round pan, wide", Value: "240 mm"},
 			{Name: "depth", Label: "deep", Value: "40 mm"},
-		}}, solve: func(_ context.Context, a asked) (heatAnswer, error) { return bakeAnswer(a) }},
+		}}, solve: func(_ context.Context, a *inquiry) (heatAnswer, error) { return bakeAnswer(a) }},
+		{inquiry: inquiry{ID: "carry", Title: "It goes on warming after the heat", Fields: []inquiryField{
+			{Name: "wide", Label: "A round pan or ring, wide", Value: "160 mm"},
+			{Name: "deep", Label: "filled deep", Value: "40 mm"},
+			{Name: "from", Label: "It goes in at", Value: room.Show()},
+			{Name: "bath", Label: "in a water bath of", Value: "85 °C"},
+			{Name: "core", Label: "and comes out with a core of", Value: "72 °C"},
+			{Name: "then", Label: "It then stands in", Value: "room", Choices: places},
+		}}, solve: func(ctx context.Context, a *inquiry) (heatAnswer, error) { return carryAnswer(ctx, a, f) }},
 	}
 }
 
-func coolAnswer(ctx context.Context, a asked, f *formula.Formula) (heatAnswer, error) {
-	v := chill.Vessel{Diameter: a.length("wide", "wide"), Stirred: a.q.Get("stirred") != "", Steel: 0.8}
-	if long := a.length("long", "long"); long > 0 {
+func coolAnswer(ctx context.Context, a *inquiry, f *formula.Formula) (heatAnswer, error) {
+	v := chill.Vessel{Diameter: a.length("wide"), Stirred: a.get("stirred") != "", Steel: 0.8}
+	if long := a.length("long"); long > 0 {
 		v.Length, v.Width = long, v.Diameter
 	}
-	first, then := bathNamed(a.q.Get("bath")), bathNamed(a.q.Get("then"))
-	m, from, until := a.mass("mass", "mass"), a.degrees("from", "hot, at"), a.minutes("until", "for")
-	if *a.err != nil {
-		return heatAnswer{}, *a.err
+	first, then := bathNamed(a.get("bath")), bathNamed(a.get("then"))
+	m, from, until := a.mass("mass"), a.degrees("from"), a.minutes("until")
+	if a.refused() {
+		return heatAnswer{}, nil
 	}
 	list := []chill.Bath{{Surroundings: first, At: first.Usual}}
 	if until > 0 {
@@ -233,11 +209,11 @@ func coolAnswer(ctx context.Context, a asked, f *formula.Formula) (heatAnswer, e
 
 func hours(h float64) string { return unit.ShowDuration(time.Duration(h * float64(time.Hour))) }
 
-func setAnswer(a asked, f *formula.Formula) (heatAnswer, error) {
-	pieces := int(a.number("pieces", "pieces"))
-	m, wide, from, room, each := a.mass("mass", "mass"), a.length("wide", "wide"), a.degrees("from", "ready at"), a.degrees("room", "room"), a.minutes("each", "a piece takes")
-	if *a.err != nil {
-		return heatAnswer{}, *a.err
+func setAnswer(a *inquiry, f *formula.Formula) (heatAnswer, error) {
+	pieces := int(a.number("pieces"))
+	m, wide, from, room, each := a.mass("mass"), a.length("wide"), a.degrees("from"), a.degrees("room"), a.minutes("each")
+	if a.refused() {
+		return heatAnswer{}, nil
 	}
 	if pieces < 0 || pieces > 100_000 {
 		return heatAnswer{}, fmt.Errorf("pieces: %d: give a count up to 100 000", pieces)
@@ -246,18 +222,21 @@ func setAnswer(a asked, f *formula.Formula) (heatAnswer, error) {
 	if err != nil {
 		return heatAnswer{}, err
 	}
-	late := "not within six hours"
+	const never = "not within six hours"
+	late, early := never, never
 	if c.Late > 0 {
-		late = unit.ShowDuration(c.Late)
+		late = "after " + unit.ShowEstimate(c.Late)
 	}
-	early := late
-	if c.Early > 0 || c.From >= from {
-		early = unit.ShowDuration(c.Early)
+	switch {
+	case c.From >= from:
+		early = "at once"
+	case c.Early > 0:
+		early = "after " + unit.ShowEstimate(c.Early)
 	}
 	out := heatAnswer{
 		Says: "All is filled before it can begin to set.",
-		Rows: [][2]string{{"filling takes", unit.ShowDuration(c.Filling)}, {"it can begin to set after", early + ", at " + c.From.Show()}, {"it does so at the latest after", late + ", at " + c.To.Show()}},
-		Note: "The warm end is for much or strong gelatin, the cool end for little; cold moulds, cold inserts and what lies at the wall set sooner. Fold the rim back in.",
+		Rows: [][2]string{{"filling takes", unit.ShowDuration(c.Filling)}, {"strong or much gelatin begins to set, at " + c.From.Show() + ",", early}, {"little of it, at " + c.To.Show() + ",", late}},
+		Note: "Cold moulds, cold inserts and what lies at the wall set sooner. Fold the rim back in.",
 	}
 	switch {
 	case (c.Early > 0 || c.From >= from) && !c.Enough():
@@ -268,10 +247,10 @@ func setAnswer(a asked, f *formula.Formula) (heatAnswer, error) {
 	return out, nil
 }
 
-func glazeAnswer(ctx context.Context, a asked, glaze, on *formula.Formula) (heatAnswer, error) {
-	film, pour, sets, cold, room := a.length("film", "film"), a.degrees("pour", "poured at"), a.degrees("sets", "stands still at"), a.degrees("cold", "the piece is at"), a.degrees("room", "room")
-	if *a.err != nil {
-		return heatAnswer{}, *a.err
+func glazeAnswer(ctx context.Context, a *inquiry, glaze, on *formula.Formula) (heatAnswer, error) {
+	film, pour, sets, cold, room := a.length("film"), a.degrees("pour"), a.degrees("sets"), a.degrees("cold"), a.degrees("room")
+	if a.refused() {
+		return heatAnswer{}, nil
 	}
 	if on == nil {
 		return heatAnswer{}, errors.New("choose what it is poured on")
@@ -305,14 +284,15 @@ func seconds(d time.Duration) string {
 	return unit.Number(d.Seconds(), 0) + " s"
 }
 
-func heatedAnswer(a asked) (heatAnswer, error) {
-	m, ok := material.MediumNamed(a.q.Get("medium"))
+func heatedAnswer(a *inquiry) (heatAnswer, error) {
+	m, ok := material.MediumNamed(a.get("medium"))
 	if !ok {
 		return heatAnswer{}, errors.New("choose what it is most like")
 	}
-	h, err := recordOf(a.q.Get("record"), "min")
+	h, err := recordOf(a.get("record"), "min")
 	if err != nil {
-		return heatAnswer{}, err
+		a.wrong("record", err)
+		return heatAnswer{}, nil
 	}
 	log, err := m.Lethality(h)
 	if err != nil {
@@ -330,9 +310,8 @@ func heatedAnswer(a asked) (heatAnswer, error) {
 	if log > 6 {
 		out.Says = "Of a million Salmonella not one would be left."
 	}
-	const wanted = 5 // log, of a pasteurised egg product; bib:food-code-2022 and 9 CFR 590.570 leave it to the process
-	if log < wanted {
-		out.Says, out.Bad = out.Says+" That is less than the 5 that pasteurising is usually held to: heat it longer or hotter.", true
+	if log < material.Pasteurised {
+		out.Says, out.Bad = out.Says+" That is less than the "+unit.Number(material.Pasteurised, 0)+" that pasteurising is usually held to: heat it longer or hotter.", true
 	}
 	return out, nil
 }
@@ -373,19 +352,19 @@ func shownLog(x float64) string {
 	return unit.Number(x, 1)
 }
 
-func bakeAnswer(a asked) (heatAnswer, error) {
-	known := heat.Baked{Body: heat.Cylinder(a.length("wide", "wide"), a.length("deep", "deep")), Time: a.minutes("time", "baked for"), Core: a.degrees("core", "core")}
-	other := heat.Cylinder(a.length("other", "other pan"), a.length("depth", "deep"))
-	if *a.err != nil {
-		return heatAnswer{}, *a.err
+func bakeAnswer(a *inquiry) (heatAnswer, error) {
+	known := heat.Baked{Body: heat.Cylinder(a.length("wide"), a.length("deep")), Time: a.minutes("time"), Core: a.degrees("core")}
+	other := heat.Cylinder(a.length("other"), a.length("depth"))
+	if a.refused() {
+		return heatAnswer{}, nil
 	}
 	e, err := heat.BakeTime(known, other)
 	if err != nil {
 		return heatAnswer{}, err
 	}
 	return heatAnswer{
-		Says: "About " + unit.ShowDuration(e.Time) + ", between " + unit.ShowDuration(e.Low) + " and " + unit.ShowDuration(e.High) + ".",
-		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", unit.ShowDuration(e.Low)}},
+		Says: "About " + unit.ShowEstimate(e.Time) + ", between " + unit.ShowEstimate(e.Low) + " and " + unit.ShowEstimate(e.High) + ".",
+		Rows: [][2]string{{"of the known time", unit.Number(100*float64(e.Time)/float64(known.Time), 0) + " %"}, {"look first after", unit.ShowEstimate(e.Low)}},
 		Note: "Same oven, same setting. A wide range on purpose: a core of 96 to 98 °C, a crumb that springs back and a clean tester decide.",
 	}, nil
 }

@@ -1,11 +1,33 @@
 package web_test
 
 import (
-	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 )
+
+// More carries over into a room than into iced water: the page hands the place on to the engine.
+func TestHeatPageCarriesOver(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	rise := func(then string) float64 {
+		q := url.Values{"case": {"carry"}, "wide": {"80"}, "deep": {"40"}, "from": {"20"}, "bath": {"90"}, "core": {"70"}, "then": {then}}
+		text := s.get("/formulas/cardamom-mousse/heat?" + q.Encode()).text()
+		_, rest, ok := strings.Cut(text, "it rises by")
+		if !ok {
+			return 0
+		}
+		k, err := strconv.ParseFloat(figure.FindString(rest), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return k
+	}
+	if room, iced := rise("room"), rise("stirred-ice-bath"); room < 1 || iced >= room {
+		t.Errorf("in the room it rises by %v K, in iced water by %v", room, iced)
+	}
+}
 
 // Every question of the page is answered with its range and its caution; what cannot be read is told.
 func TestHeatPage(t *testing.T) {
@@ -25,6 +47,9 @@ func TestHeatPage(t *testing.T) {
 		{url.Values{"case": {"heated"}, "medium": {"yolk"}, "record": {"0 min 55 °C, 4 min 58"}}, []string{"less than the 5", "log reduction", "the local code decides"}},
 		{url.Values{"case": {"heated"}, "medium": {"yolk"}, "record": {"hot"}}, []string{"Reading 1 is"}},
 		{url.Values{"case": {"bake"}, "wide": {"200"}, "deep": {"30"}, "time": {"30"}, "core": {"96"}, "other": {"200"}, "depth": {"30"}}, []string{"About 30 min", "100 %", "a clean tester decide"}},
+		{url.Values{"case": {"carry"}, "wide": {"80"}, "deep": {"40"}, "from": {"20"}, "bath": {"90"}, "core": {"70"}, "then": {"room"}}, []string{"Its core is at 70 °C after", "and still rises to", "it rises by", "A probe decides", "3-401.11", "the local code decides"}},
+		{url.Values{"case": {"carry"}, "wide": {"80"}, "deep": {"40"}, "from": {"20"}, "bath": {"65"}, "core": {"70"}, "then": {"room"}}, []string{"Its core never gets there"}},
+		{url.Values{"case": {"carry"}, "wide": {"80"}, "deep": {"40"}, "from": {"20"}, "bath": {"90"}, "core": {"10"}, "then": {"room"}}, []string{"it is as warm from the start"}},
 		{url.Values{"case": {"bake"}, "wide": {"200"}, "deep": {"thick"}, "time": {"30"}, "core": {"96"}, "other": {"200"}, "depth": {"30"}}, []string{"does not start with a number"}},
 	} {
 		text := strings.ReplaceAll(s.get("/formulas/cardamom-mousse/heat?"+c.query.Encode()).text(), "\u00a0", " ")
@@ -39,43 +64,16 @@ func TestHeatPage(t *testing.T) {
 	}
 }
 
-// A reading of the core narrows the time, and what it tells of the freezer is kept for the kitchen.
-func TestProbeAndKeep(t *testing.T) {
+// Every page that shows a predicted time says that a probe decides, and leaves limits to the local code.
+func TestPredictionsDefer(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	page := "/assemblies/pear-cardamom-ring/freezing"
-	text := s.get(page + "?case=probe&place=freezer&record=" + url.QueryEscape("7 h −6 °C")).text()
-	for _, w := range []string{"Ready after", "Before the reading it was", "W/(m² K)", "On the section after"} {
-		if !strings.Contains(strings.ReplaceAll(text, "\u00a0", " "), w) {
-			t.Errorf("no %q", w)
+	for _, page := range []string{ring, "/orders/saturday-tasting", ring + "/freezing", "/formulas/cardamom-mousse/heat"} {
+		text := strings.ToLower(s.get(page).text())
+		for _, w := range []string{"predict", "probe thermometer", "local"} {
+			if !strings.Contains(text, w) {
+				t.Errorf("%s: no %q", page, w)
+			}
 		}
-	}
-	if text := s.get(page + "?case=probe&place=freezer&record=cold").text(); !strings.Contains(text, "write it as 2 h") {
-		t.Error("a reading without a time is not told")
-	}
-	text = s.get(page + "?case=out&air=22&humidity=55&limit=-5").text()
-	for _, w := range []string{"frosts and sweats at once", "its surface passes"} {
-		if !strings.Contains(text, w) {
-			t.Errorf("no %q", w)
-		}
-	}
-	text = s.get(page + "?case=serve&place=refrigerator&low=2&high=12&air=20").text()
-	for _, w := range []string{"no place colder than", "its surface stays below", "3-501.19"} {
-		if !strings.Contains(text, w) {
-			t.Errorf("no %q", w)
-		}
-	}
-	if text := s.get(page + "?case=serve&place=refrigerator&low=12&high=2&air=20").text(); !strings.Contains(text, "must be the colder") {
-		t.Error("a range upside down is not told")
-	}
-	before := s.get(page).text()
-	if r := s.post(page, url.Values{"place": {"freezer"}, "transfer": {"12.5"}, "version": {"99"}}, false); r.Code != http.StatusConflict {
-		t.Errorf("a stale kitchen answers %d", r.Code)
-	}
-	if r := s.post(page, url.Values{"place": {"freezer"}, "transfer": {"12.5"}, "version": {"1"}}, false); r.Code != http.StatusSeeOther && r.Code != http.StatusOK {
-		t.Errorf("keeping answers %d", r.Code)
-	}
-	if s.get(page).text() == before {
-		t.Error("what was kept changes nothing")
 	}
 }

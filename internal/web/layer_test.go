@@ -233,7 +233,7 @@ func TestMoveLayers(t *testing.T) {
 	page = do(page, "base", url.Values{"do": {"earlier"}}, "base band soak mousse heart glaze nuts")
 	page = do(page, "base", url.Values{"do": {"earlier"}}, "base band soak mousse heart glaze nuts")
 	page = do(page, "glaze", url.Values{"do": {"later"}}, "base band soak mousse heart nuts glaze")
-	page = do(page, "glaze", url.Values{"do": {"to"}, "at": {"0"}}, "glaze base band soak mousse heart nuts")
+	page = do(page, "band", url.Values{"do": {"to"}, "at": {"0"}}, "band base soak mousse heart nuts glaze")
 	if got := page.one("id", "undo").text(); !strings.Contains(got, "another order of layers") {
 		t.Errorf("undo: got %q", got)
 	}

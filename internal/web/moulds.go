@@ -12,7 +12,6 @@ import (
 	"chablon/assembly"
 	"chablon/document"
 	"chablon/drawing"
-	"chablon/internal/storetest/contract"
 	"chablon/mould"
 	"chablon/unit"
 )
@@ -181,13 +180,14 @@ func tubeOf(q func(string) unit.Quantity) []document.ProfileStep {
 
 // mouldView is the page of one mould: a new one, or one that is there.
 type mouldView struct {
+	*outcome
 	Doc     *document.Mould // as stored, nil for a new one
 	Query   url.Values
 	Shape   *shapeForm
 	Problem string
-	Fields  map[string]string // what is wrong with a field
-	Mould   *mould.Mould      // what the fields describe, nil if nothing yet
-	Wide    string
+	Wrong   map[string]string // what is wrong with a field
+	Undo    *lastChange
+	Mould   *mould.Mould // what the fields describe, nil if nothing yet
 	Narrow  string
 	Above   string
 	Levels  []mouldLevel
@@ -239,43 +239,55 @@ func (v *mouldView) Facts() [][2]string {
 // showMould answers with the page of one mould; the address may change its figures, which are only
 // shown until they are saved.
 func (s *Server) showMould(w http.ResponseWriter, r *http.Request) error {
+	q := r.URL.Query()
+	return s.mouldPage(w, r, r.PathValue("id"), q, &outcome{Back: readStep(q.Get("back"))})
+}
+
+// mouldPage shows a mould: with what was typed where that was refused, else with the figures of the address or, if
+// it gives none, as stored.
+func (s *Server) mouldPage(w http.ResponseWriter, r *http.Request, id string, q url.Values, out *outcome) error {
 	st, err := s.current(r.Context())
 	if err != nil {
 		return err
 	}
-	v := &mouldView{Query: r.URL.Query()}
-	id := r.PathValue("id")
-	if id != "new" {
-		doc, own := document.Find[*document.Mould](st.set, id)
-		known := st.book.Moulds[id]
-		switch {
-		case own:
-			v.Doc = doc
-			if !v.Query.Has("shape") {
-				v.Query = queryOf(doc)
-			}
-		case known == nil:
-			return errNoPage
-		default:
-			v.Built, v.Mould = true, known
-			v.Query = url.Values{"name": {mouldName(known)}}
-			v.draw()
-			s.render(w, r, 0, frame{Title: v.Title(), Here: "/moulds", Kitchen: st.kitchenName()}, mouldMain(v))
-			return nil
+	v := &mouldView{outcome: out, Query: q}
+	doc, own := document.Find[*document.Mould](st.set, id)
+	known := st.book.Moulds[id]
+	switch {
+	case id == "new" || own:
+		if v.Doc = doc; own && !q.Has("shape") {
+			v.Query = queryOf(doc)
 		}
+		if out.refused() && out.Form == "mould" {
+			v.Query = out.Typed
+		}
+		s.compute(v)
+		for name, text := range out.Fields {
+			v.Wrong[name] = text
+		}
+		if own {
+			if v.Undo, err = s.lastChangeOf(r.Context(), st, []document.Document{doc}, out.Back); err != nil {
+				return err
+			}
+		}
+	case known == nil:
+		return errNoPage
+	default:
+		v.Built, v.Mould = true, known
+		v.Query = url.Values{"name": {mouldName(known)}}
+		v.draw()
 	}
-	s.compute(v)
-	s.render(w, r, 0, frame{Title: v.Title(), Here: "/moulds", Kitchen: st.kitchenName()}, mouldMain(v))
+	s.render(w, r, out.status, frame{Title: v.Title(), Here: "/moulds", Kitchen: st.kitchenName()}, mouldMain(v))
 	return nil
 }
 
 // compute reads the fields and draws what they describe.
 func (s *Server) compute(v *mouldView) *document.Mould {
-	v.Fields = map[string]string{}
+	v.Wrong = map[string]string{}
 	i := slices.IndexFunc(shapeForms, func(f shapeForm) bool { return f.ID == v.Query.Get("shape") })
 	v.Shape = &shapeForms[max(0, i)]
 	doc := v.document()
-	if len(v.Fields) > 0 {
+	if len(v.Wrong) > 0 {
 		return nil
 	}
 	set := &document.Set{}
@@ -314,7 +326,7 @@ func (v *mouldView) document() *document.Mould {
 		}
 		x, err := unit.ParseQuantity(withUnit(text, unit.Quantity{}, "mm"), unit.OfLength)
 		if err != nil {
-			v.Fields[name] = inWords(err)
+			v.Wrong[name] = inWords(err)
 		}
 		return x
 	}
@@ -322,23 +334,23 @@ func (v *mouldView) document() *document.Mould {
 		text := cmp.Or(strings.TrimSpace(v.Query.Get(name)), "16")
 		k, err := wholeNumber(text)
 		if err != nil {
-			v.Fields[name] = err.Error()
+			v.Wrong[name] = err.Error()
 		}
 		return k
 	}
 	for _, f := range v.Shape.Fields {
-		if x := q(f.Name); !f.Optional && !f.Count && !x.Given() && v.Fields[f.Name] == "" {
-			v.Fields[f.Name] = "Give a length, such as " + cmp.Or(f.Start, "45 mm") + "."
+		if x := q(f.Name); !f.Optional && !f.Count && !x.Given() && v.Wrong[f.Name] == "" {
+			v.Wrong[f.Name] = "Give a length, such as " + cmp.Or(f.Start, "45 mm") + "."
 		}
 		if f.Count {
-			delete(v.Fields, f.Name)
+			delete(v.Wrong, f.Name)
 		}
 	}
 	switch v.Shape.ID {
 	case "turned":
 		steps, err := profileOf(cmp.Or(v.Query.Get("profile"), usualProfile))
 		if err != nil {
-			v.Fields["profile"] = inWords(err)
+			v.Wrong["profile"] = inWords(err)
 		}
 		d.Turned = &document.TurnedShape{Profile: steps}
 	case "path":
@@ -349,14 +361,14 @@ func (v *mouldView) document() *document.Mould {
 	if text := strings.TrimSpace(v.Query.Get("cavities")); text != "" {
 		k, err := wholeNumber(text)
 		if err != nil || k < 1 {
-			v.Fields["cavities"] = "Write how many cavities, at least 1."
+			v.Wrong["cavities"] = "Write how many cavities, at least 1."
 		}
 		d.Cavities = k
 	}
 	if text := strings.TrimSpace(v.Query.Get("water")); text != "" {
 		x, err := unit.ParseQuantity(withUnit(text, unit.Quantity{}, "g"), unit.OfMass)
 		if err != nil {
-			v.Fields["water"] = inWords(err)
+			v.Wrong["water"] = inWords(err)
 		}
 		d.WaterTest = x
 	}
@@ -404,7 +416,6 @@ func profileOf(text string) ([]document.ProfileStep, error) {
 func (v *mouldView) draw() {
 	empty := (&assembly.Assembly{ID: v.Mould.ID, Name: v.Title(), Mould: v.Mould}).Lay(v.Mould)
 	title := "Section of " + v.Title()
-	v.Wide = string(drawing.Section(empty, drawing.Options{IDPrefix: "w_", Title: title}).SVG())
 	v.Narrow = string(drawing.Section(empty, drawing.Options{IDPrefix: "n_", Title: title, Narrow: true}).SVG())
 	v.Above = string(drawing.Plan(empty, drawing.Options{IDPrefix: "p_", Title: "From above: " + v.Title(), Narrow: true}).SVG())
 	s := v.Mould.Solid
@@ -423,46 +434,57 @@ func (v *mouldView) draw() {
 	}
 }
 
-// saveMould stores what the fields describe.
+// saveMould stores what the fields describe, as a new mould or as a change of one.
 func (s *Server) saveMould(w http.ResponseWriter, r *http.Request) error {
 	st, err := s.begin(r)
 	if err != nil {
 		return err
 	}
-	v := &mouldView{Query: r.PostForm}
+	out := &outcome{Form: "mould", Typed: r.PostForm}
+	v := &mouldView{outcome: out, Query: r.PostForm}
 	id := r.PathValue("id")
-	expect := contract.New
 	if id != "new" {
-		doc, own := document.Find[*document.Mould](st.set, id)
-		if !own {
+		var own bool
+		if v.Doc, own = document.Find[*document.Mould](st.set, id); !own {
 			return errNoPage
 		}
-		v.Doc, expect = doc, doc.Version
 	}
 	doc := s.compute(v)
-	status := http.StatusUnprocessableEntity
 	switch {
 	case doc == nil:
-	case doc.Name == "":
-		v.Fields["name"] = "Give it a name, such as heart 150 × 45 mm."
-	default:
-		if v.Doc == nil {
-			doc.ID = freeAmong(doc.Name, "mould", func(id string) bool {
-				return id == "new" || st.book.Moulds[id] != nil || st.set.Get("mould", id) != nil
-			})
+		for name, text := range v.Wrong {
+			out.fieldError(name, text)
 		}
-		_, err := s.store.Put(r.Context(), doc, expect)
-		if err == nil {
+		if v.Problem != "" {
+			out.formError(http.StatusUnprocessableEntity, v.Problem)
+		}
+	case doc.Name == "":
+		out.fieldError("name", "Give it a name, such as heart 150 × 45 mm.")
+	case v.Doc == nil:
+		doc.ID = freeAmong(doc.Name, "mould", func(id string) bool {
+			return id == "new" || st.book.Moulds[id] != nil || st.set.Get("mould", id) != nil
+		})
+		made, err := s.create(r.Context(), doc, out)
+		if err != nil {
+			return err
+		}
+		if made {
 			http.Redirect(w, r, "/moulds/"+doc.ID, http.StatusSeeOther)
 			return nil
 		}
-		if !errors.Is(err, contract.ErrConflict) {
+	default:
+		edit := func(d document.Document) {
+			head := *d.Header()
+			*d.(*document.Mould) = *doc
+			*d.Header() = head
+			d.Header().Name = doc.Name
+		}
+		if err := s.change(r.Context(), st, v.Doc, r.PostForm.Get("version"), out, edit, func(string) string { return "" }); err != nil {
 			return err
 		}
-		status, v.Problem = http.StatusConflict, "Changed meanwhile by someone else. Reload the page to see it, then change it again."
 	}
-	s.render(w, r, status, frame{Title: v.Title(), Here: "/moulds", Kitchen: st.kitchenName()}, mouldMain(v))
-	return nil
+	r.PostForm.Set("page", "/moulds/"+id)
+	return s.answer(w, r, out)
 }
 
 // queryOf writes a stored mould as the fields of its page.

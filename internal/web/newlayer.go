@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -10,7 +9,6 @@ import (
 
 	"chablon/assembly"
 	"chablon/document"
-	"chablon/internal/storetest/contract"
 	"chablon/mould"
 	"chablon/unit"
 )
@@ -41,13 +39,9 @@ const commonPractice = "common practice, no source"
 
 // addLayer lays one more layer, with the figures that are usual for its kind.
 func (s *Server) addLayer(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.begin(r)
+	st, a, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
-	}
-	a, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	out := &outcome{Form: "add", Typed: r.PostForm}
 	at := 0
@@ -291,19 +285,14 @@ func (s *Server) createAssembly(w http.ResponseWriter, r *http.Request) error {
 		s.judge(st, d, out, func(path string) string { return addedField(path, 0) })
 	}
 	if !out.refused() {
-		next, problems := reread(d)
-		if len(problems) > 0 {
-			return fmt.Errorf("a new assembly cannot be read: %w", problems[0])
-		}
-		_, err := s.store.Put(r.Context(), next, contract.New)
-		if err != nil && !errors.Is(err, contract.ErrConflict) {
+		made, err := s.create(r.Context(), d, out)
+		if err != nil {
 			return err
 		}
-		if err == nil {
+		if made {
 			http.Redirect(w, r, "/assemblies/"+d.ID+"#"+anchor(out.Added), http.StatusSeeOther)
 			return nil
 		}
-		out.formError(http.StatusConflict, "An assembly of that name was stored meanwhile. Give this one another name.")
 	}
 	return s.newAssemblyPage(w, r, st, r.PostForm, out)
 }

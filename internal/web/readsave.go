@@ -2,7 +2,6 @@ package web
 
 import (
 	"cmp"
-	"errors"
 	"net/http"
 	"strings"
 	"time"
@@ -10,7 +9,6 @@ import (
 
 	"chablon/document"
 	"chablon/formula"
-	"chablon/internal/storetest/contract"
 	"chablon/kitchen"
 	"chablon/notebook"
 	"chablon/unit"
@@ -28,17 +26,11 @@ func (s *Server) saveReading(r *http.Request, st *state, v *reading) (id string,
 		return "", nil
 	}
 	d := v.document(st)
-	next, problems := reread(d)
-	if len(problems) > 0 {
-		v.formError(http.StatusUnprocessableEntity, sentence(problems[0]))
-		return "", nil
+	made, err := s.create(r.Context(), d, v.outcome)
+	if !made {
+		return "", err
 	}
-	_, err = s.store.Put(r.Context(), next, contract.New)
-	if errors.Is(err, contract.ErrConflict) {
-		v.formError(http.StatusConflict, "A formula of that name was stored meanwhile. Give this one another name.")
-		return "", nil
-	}
-	return d.ID, err
+	return d.ID, nil
 }
 
 // document returns the formula as it will be stored. Lines that are not understood keep their

@@ -38,17 +38,13 @@ var scalings = []pick{
 }
 
 func (s *Server) showRefit(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
-	a := st.book.Assemblies[doc.ID]
-	if a == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	a, err := laid(st, doc)
+	if err != nil {
+		return err
 	}
 	q := r.URL.Query()
 	v := &refitView{Doc: doc, Scaling: cmp.Or(q.Get("scaling"), "same-thickness"), Moulds: moulds(st, doc), To: st.book.Moulds[q.Get("to")]}

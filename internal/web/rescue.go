@@ -3,8 +3,8 @@ package web
 import (
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
-	"net/url"
 	"strconv"
 	"strings"
 
@@ -29,88 +29,14 @@ type rescueView struct {
 type rescueCase struct {
 	inquiry
 	Remedies []rescue.Remedy
-	solve    func(asked) ([]rescue.Remedy, error)
-}
-
-// inquiry is a form of several questions, one of those on a page.
-type inquiry struct {
-	ID, Title string
-	Fields    []inquiryField
-	Problem   string
-	Open      bool
-}
-
-// asks reports whether the address asks this inquiry, and takes its answers over.
-func (c *inquiry) asks(q url.Values) bool {
-	if c.ID != q.Get("case") {
-		return false
-	}
-	c.Open = true
-	for i, field := range c.Fields {
-		if q.Has(field.Name) || field.Check {
-			c.Fields[i].Value = q.Get(field.Name)
-		}
-	}
-	return true
-}
-
-// inquiryField is one question of an inquiry.
-type inquiryField struct {
-	Name, Label, Value, Hint string
-	Choices                  []pick // a select where there are any
-	Check                    bool
-	Long                     bool // a field for a list
-}
-
-// asked reads the fields of a form; the first that cannot be read is kept as err.
-type asked struct {
-	q   url.Values
-	err *error
-}
-
-func (a asked) quantity(name, label string, dims ...unit.Dimension) unit.Quantity {
-	text := strings.TrimSpace(a.q.Get(name))
-	q, err := unit.ParseQuantity(text, dims...)
-	if err != nil && *a.err == nil {
-		*a.err = fmt.Errorf("%s: %w", label, err)
-	}
-	if err != nil {
-		return unit.Quantity{}
-	}
-	return q
-}
-
-func (a asked) mass(name, label string) unit.Mass { return a.quantity(name, label, unit.OfMass).Mass() }
-
-func (a asked) temperature(name, label string) unit.Temperature {
-	return a.quantity(name, label, unit.OfTemperature).Temperature()
-}
-
-func (a asked) number(name, label string) float64 {
-	x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(a.q.Get(name)), ",", ".", 1), 64)
-	if err != nil && *a.err == nil {
-		*a.err = fmt.Errorf("%s: %q is not a number", label, a.q.Get(name))
-	}
-	return x
-}
-
-func (a asked) line() int {
-	n, err := strconv.Atoi(a.q.Get("line"))
-	if err != nil {
-		return -1
-	}
-	return n
+	solve    func(*inquiry) ([]rescue.Remedy, error)
 }
 
 // showRescue answers with the page, the case that the address names solved.
 func (s *Server) showRescue(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, d, err := about[*document.Formula](s, r, "id")
 	if err != nil {
 		return err
-	}
-	d, ok := document.Find[*document.Formula](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
 	}
 	v := &rescueView{Doc: d}
 	f := st.book.Formulas[d.ID]
@@ -123,17 +49,24 @@ func (s *Server) showRescue(w http.ResponseWriter, r *http.Request) error {
 		if !c.asks(q) {
 			continue
 		}
-		var problem error
-		c.Remedies, err = c.solve(asked{q, &problem})
-		if err = errors.Join(problem, err); problem != nil {
-			err = problem
+		if c.Remedies, err = c.solve(&c.inquiry); err != nil {
+			c.fail(err)
 		}
-		if err != nil {
-			c.Problem, c.Remedies = err.Error(), nil
+		if c.refused() {
+			c.Remedies = nil
 		}
 	}
 	s.render(w, r, 0, frame{Title: "Put it right: " + nameOf(d), Here: "/formulas", Kitchen: st.kitchenName()}, rescueMain(v))
 	return nil
+}
+
+// lineOf returns the number of the line that was chosen, -1 if it is none.
+func lineOf(a *inquiry) int {
+	n, err := strconv.Atoi(a.get("line"))
+	if err != nil {
+		return -1
+	}
+	return n
 }
 
 // batchOf returns the batch of a formula that the orders make, or the formula as written.
@@ -172,36 +105,36 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 			inquiry: inquiry{ID: "too-much", Title: "Too much of a line was weighed", Fields: []inquiryField{
 				{Name: "line", Label: "Line", Choices: lines}, {Name: "weighed", Label: "Weighed", Hint: "such as 15 g"}, {Name: "room", Label: "The bowl takes", Value: "10 kg"},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
-				return rescue.TooMuch(b, a.line(), a.mass("weighed", "weighed"), a.mass("room", "the bowl takes"))
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
+				return rescue.TooMuch(b, lineOf(a), a.mass("weighed"), a.mass("room"))
 			},
 		},
 		{
 			inquiry: inquiry{ID: "too-little", Title: "Too little of a line was weighed", Fields: []inquiryField{
 				{Name: "line", Label: "Line", Choices: lines}, {Name: "weighed", Label: "Weighed", Hint: "such as 8 g"}, {Name: "over", Label: "Its step is over", Check: true},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
-				return one(rescue.TooLittle(b, a.line(), a.mass("weighed", "weighed"), a.q.Get("over") == ""))
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
+				return one(rescue.TooLittle(b, lineOf(a), a.mass("weighed"), a.get("over") == ""))
 			},
 		},
 		{
 			inquiry: inquiry{ID: "syrup", Title: "A syrup was boiled too far", Fields: []inquiryField{
 				{Name: "mass", Label: "In the pot", Hint: "such as 600 g"}, {Name: "reached", Label: "It reached", Hint: "such as 124 °C"}, {Name: "wanted", Label: "Wanted", Value: "118 °C"},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
 				p, err := material.PressureAt(altitude)
 				if err != nil {
 					return nil, err
 				}
-				return one(rescue.Overshot(a.mass("mass", "in the pot"), a.temperature("reached", "it reached"), a.temperature("wanted", "wanted"), p))
+				return one(rescue.Overshot(a.mass("mass"), a.degrees("reached"), a.degrees("wanted"), p))
 			},
 		},
 		{
 			inquiry: inquiry{ID: "brix", Title: "The refractometer reads too high or too low", Fields: []inquiryField{
 				mass, {Name: "reads", Label: "It reads, °Bx"}, {Name: "wanted", Label: "Wanted, °Bx", Value: solids},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
-				m, now, want := a.mass("mass", "in the bowl"), a.number("reads", "it reads")/100, a.number("wanted", "wanted")/100
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
+				m, now, want := a.mass("mass"), a.number("reads")/100, a.number("wanted")/100
 				if now > want {
 					return one(rescue.Thin(m, now, want, "water"))
 				}
@@ -216,17 +149,17 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 				{Name: "wanted", Label: "Wanted, g/ml", Value: densityText(density)},
 				{Name: "whip", Label: "It is still a foam alone and can be whipped on", Check: true},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
-				measured := unit.DensityOf(a.mass("cup", "the full cup weighs"), a.quantity("holds", "it holds", unit.OfVolume).Volume())
-				return one(rescue.Foam(a.mass("mass", "in the bowl"), measured, unit.Density(1000*a.number("wanted", "wanted")), 1050, a.q.Get("whip") != ""))
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
+				measured := unit.DensityOf(a.mass("cup"), a.quantity("holds", "", unit.OfVolume).Volume())
+				return one(rescue.Foam(a.mass("mass"), measured, unit.Density(1000*a.number("wanted")), 1050, a.get("whip") != ""))
 			},
 		},
 		{
 			inquiry: inquiry{ID: "glaze", Title: "A glaze pours too thick or too thin", Fields: []inquiryField{
 				mass, {Name: "at", Label: "It is at", Hint: "such as 25 °C"}, {Name: "dry", Label: "Dry matter, %"}, {Name: "wanted", Label: "Wanted, %"},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
-				return rescue.Glaze(a.mass("mass", "in the pot"), a.temperature("at", "it is at"), a.number("dry", "dry matter")/100, a.number("wanted", "wanted")/100)
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
+				return rescue.Glaze(a.mass("mass"), a.degrees("at"), a.number("dry")/100, a.number("wanted")/100)
 			},
 		},
 		{
@@ -235,12 +168,12 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 				mass,
 				{Name: "hottest", Label: "The hottest it was", Hint: "such as 87 °C"},
 			}},
-			solve: func(a asked) ([]rescue.Remedy, error) {
-				what, err := strconv.Atoi(a.q.Get("what"))
+			solve: func(a *inquiry) ([]rescue.Remedy, error) {
+				what, err := strconv.Atoi(a.get("what"))
 				if err != nil || what < 0 || what > int(rescue.GrainyMousse) {
 					return nil, errors.New("choose what happened")
 				}
-				return one(rescue.Broken(rescue.Break(what), a.mass("mass", "in the bowl"), a.temperature("hottest", "the hottest it was")))
+				return one(rescue.Broken(rescue.Break(what), a.mass("mass"), a.degrees("hottest")))
 			},
 		},
 	}
@@ -249,14 +182,14 @@ func rescueCases(b formula.Batch, f *formula.Formula, altitude unit.Length) []*r
 		out = append(out,
 			&rescueCase{
 				inquiry: inquiry{ID: "boiled", Title: "Gelatin was heated too far", Fields: []inquiryField{amount, {Name: "at", Label: "It was at", Hint: "such as 95 °C"}, {Name: "minutes", Label: "Minutes"}, {Name: "sour", Label: "The mix is sour, below pH 4", Check: true}}},
-				solve: func(a asked) ([]rescue.Remedy, error) {
-					return one(rescue.BoiledGelatin(a.mass("gelatin", "gelatin"), a.temperature("at", "it was at"), a.number("minutes", "minutes"), a.q.Get("sour") != ""))
+				solve: func(a *inquiry) ([]rescue.Remedy, error) {
+					return one(rescue.BoiledGelatin(a.mass("gelatin"), a.degrees("at"), a.number("minutes"), a.get("sour") != ""))
 				},
 			},
 			&rescueCase{
 				inquiry: inquiry{ID: "grade", Title: "Another grade of gelatin is there", Fields: []inquiryField{amount, {Name: "want", Label: "Written, Bloom", Value: "200"}, {Name: "have", Label: "There, Bloom"}, {Name: "in", Label: "It is in already", Check: true}}},
-				solve: func(a asked) ([]rescue.Remedy, error) {
-					return one(rescue.OtherGrade(a.mass("gelatin", "gelatin"), material.Bloom(a.number("want", "written")), material.Bloom(a.number("have", "there")), a.q.Get("in") != ""))
+				solve: func(a *inquiry) ([]rescue.Remedy, error) {
+					return one(rescue.OtherGrade(a.mass("gelatin"), material.Bloom(a.number("want")), material.Bloom(a.number("have")), a.get("in") != ""))
 				},
 			})
 	}
@@ -272,11 +205,12 @@ func densityText(d unit.Density) string {
 
 // figureText writes a figure of a remedy.
 func figureText(f rescue.Figure) string {
-	return strings.TrimSpace(fmt.Sprintf("%s: %s → %s %s", f.Name, unit.Number(f.Before, 2), unit.Number(f.After, 2), f.Unit))
+	decimals := 2
+	if max(math.Abs(f.Before), math.Abs(f.After)) >= 10 {
+		decimals = 1
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s: %s → %s %s", f.Name, unit.Number(f.Before, decimals), unit.Number(f.After, decimals), f.Unit))
 }
-
-// pick is one of the answers that a field offers.
-type pick struct{ Value, Text string }
 
 // sentenceOf writes a text as a sentence.
 func sentenceOf(s string) string {

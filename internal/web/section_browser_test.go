@@ -261,7 +261,7 @@ func TestTouchEdge(t *testing.T) {
 // browser, from sending to the new page; it holds nothing, since machines differ. The aim is 100 ms
 // for 95 of 100.
 func TestFollowTime(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || racing {
 		t.Skip("it only measures")
 	}
 	s := newSite(t)

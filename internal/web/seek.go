@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"errors"
 	"net/http"
 	"slices"
 	"strconv"
@@ -16,13 +17,8 @@ import (
 
 // seekView is the page of backward questions about one assembly.
 type seekView struct {
-	Doc        *document.Assembly
-	Fields     map[string]string
-	Wrong      map[string]string
-	Components []pick
-	Layers     []pick
-	Dimensions []pick
-	Measures   []pick
+	Doc                     *document.Assembly
+	Guests, Hand, Dimension inquiry
 
 	Served []servedRow
 	Enough []enoughRow
@@ -51,37 +47,49 @@ var seekDimensions = []pick{
 }
 
 func (s *Server) showSeek(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
-	a := st.book.Assemblies[doc.ID]
-	if a == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
-	}
-	v := &seekView{Doc: doc, Fields: map[string]string{}, Wrong: map[string]string{}, Dimensions: seekDimensions}
-	for name, values := range r.URL.Query() {
-		v.Fields[name] = strings.TrimSpace(values[0])
+	a, err := laid(st, doc)
+	if err != nil {
+		return err
 	}
 	section := a.Lay(a.Mould)
-	v.Measures = []pick{{"mass", "mass of a piece"}, {"height", "height of a piece"}}
+	var components, layers []pick
+	measures := []pick{{"mass", "mass of a piece"}, {"height", "height of a piece"}}
 	for _, p := range section.Parts() {
-		v.Components = append(v.Components, pick{p.Component.ID(), p.Component.Name()})
-		v.Measures = append(v.Measures, pick{"share " + p.Component.ID(), "share of " + p.Component.Name()})
+		components = append(components, pick{p.Component.ID(), p.Component.Name()})
+		measures = append(measures, pick{"share " + p.Component.ID(), "share of " + p.Component.Name()})
 	}
 	for i := range section.Layers {
-		v.Layers = append(v.Layers, pick{section.Layers[i].ID, section.Layers[i].Name})
+		layers = append(layers, pick{section.Layers[i].ID, section.Layers[i].Name})
 	}
-	switch v.Fields["ask"] {
-	case "guests":
+	v := &seekView{
+		Doc: doc,
+		Guests: inquiry{ID: "guests", Title: "So many guests", Fields: []inquiryField{
+			{Name: "guests", Label: "Guests", Hint: "24"},
+			{Name: "portion", Label: "A portion", Hint: "as written", Optional: true},
+		}},
+		Hand: inquiry{ID: "hand", Title: "So much on hand", Fields: []inquiryField{
+			{Name: "component", Label: "Of", Choices: components},
+			{Name: "amount", Label: "there are", Hint: "3 kg"},
+		}},
+		Dimension: inquiry{ID: "dimension", Title: "One dimension for a target", Fields: []inquiryField{
+			{Name: "field", Label: "Let the", Choices: seekDimensions},
+			{Name: "layer", Label: "of", Choices: layers},
+			{Name: "low", Label: "lie between", Value: "0 mm"},
+			{Name: "high", Label: "and", Value: "40 mm"},
+			{Name: "measure", Label: "so that the", Choices: measures},
+			{Name: "target", Label: "is", Hint: "1.4 kg"},
+		}},
+	}
+	switch q := r.URL.Query(); {
+	case v.Guests.asks(q):
 		v.guests(st, a)
-	case "hand":
+	case v.Hand.asks(q):
 		v.hand(st, a)
-	case "dimension":
+	case v.Dimension.asks(q):
 		v.dimension(st, a)
 	}
 	s.render(w, r, 0, frame{Title: "Backwards: " + nameOf(doc), Here: "/assemblies", Kitchen: st.kitchenName()}, seekMain(v))
@@ -90,16 +98,15 @@ func (s *Server) showSeek(w http.ResponseWriter, r *http.Request) error {
 
 // guests asks for moulds and pieces.
 func (v *seekView) guests(st *state, a *assembly.Assembly) {
-	n, err := strconv.Atoi(v.Fields["guests"])
+	n, err := strconv.Atoi(v.Guests.get("guests"))
 	if err != nil {
-		v.Wrong["guests"] = "Write how many guests there are."
+		v.Guests.wrong("guests", errors.New("write how many guests there are"))
 		return
 	}
 	b := *a
-	if text := v.Fields["portion"]; text != "" {
-		q, err := unit.ParseQuantity(withUnit(text, unit.Quantity{}, "g"), unit.OfMass, unit.OfVolume)
-		if err != nil {
-			v.Wrong["portion"] = inWords(err)
+	if v.Guests.get("portion") != "" {
+		q := v.Guests.quantity("portion", "g", unit.OfMass, unit.OfVolume)
+		if v.Guests.refused() {
 			return
 		}
 		b.Portions = assembly.Portions{Rule: cmp.Or(a.Portions.Rule, "wedges")}
@@ -118,7 +125,7 @@ func (v *seekView) guests(st *state, a *assembly.Assembly) {
 	}
 	served, err := seek.Serve(&b, n, moulds, assembly.SameThickness, st.book.Owned())
 	if err != nil {
-		v.Wrong["guests"] = inWords(err)
+		v.Guests.wrong("guests", err)
 		return
 	}
 	for _, x := range served {
@@ -132,19 +139,18 @@ func (v *seekView) guests(st *state, a *assembly.Assembly) {
 
 // hand asks how many pieces an amount gives, in every mould that the assembly may be made in.
 func (v *seekView) hand(st *state, a *assembly.Assembly) {
-	q, err := unit.ParseQuantity(withUnit(v.Fields["amount"], unit.Quantity{}, "g"), unit.OfMass)
-	if err != nil {
-		v.Wrong["amount"] = inWords(err)
+	q := v.Hand.quantity("amount", "g", unit.OfMass)
+	if v.Hand.refused() {
 		return
 	}
-	hand := seek.Hand{Components: map[string]unit.Mass{cmp.Or(v.Fields["component"], v.Components[0].Value): q.Mass()}}
+	hand := seek.Hand{Components: map[string]unit.Mass{v.Hand.get("component"): q.Mass()}}
 	for _, m := range st.book.Owned() {
 		if m.ID != a.Mould.ID && !slices.Contains(a.Moulds, m.ID) {
 			continue
 		}
 		e, err := seek.Pieces(st.book.JobFor(), plan.Line{Assembly: a, Mould: m}, hand)
 		if err != nil {
-			v.Wrong["amount"] = inWords(err)
+			v.Hand.wrong("amount", err)
 			return
 		}
 		row := enoughRow{Mould: mouldName(m), Pieces: number(e.Pieces)}
@@ -158,7 +164,7 @@ func (v *seekView) hand(st *state, a *assembly.Assembly) {
 // dimension asks for the value of one dimension that meets a target.
 func (v *seekView) dimension(st *state, a *assembly.Assembly) {
 	measure, dim, symbol := seek.Mass, unit.OfMass, "g"
-	what := cmp.Or(v.Fields["measure"], "mass")
+	what := v.Dimension.get("measure")
 	share, isShare := strings.CutPrefix(what, "share ")
 	switch {
 	case what == "height":
@@ -166,11 +172,7 @@ func (v *seekView) dimension(st *state, a *assembly.Assembly) {
 	case isShare:
 		measure, dim, symbol = seek.Share(share), unit.OfShare, "%"
 	}
-	target, err := unit.ParseQuantity(withUnit(v.Fields["target"], unit.Quantity{}, symbol), dim)
-	if err != nil {
-		v.Wrong["target"] = inWords(err)
-		return
-	}
+	target := v.Dimension.quantity("target", symbol, dim)
 	value := float64(target.Mass())
 	switch {
 	case what == "height":
@@ -178,23 +180,16 @@ func (v *seekView) dimension(st *state, a *assembly.Assembly) {
 	case isShare:
 		value = target.Share()
 	}
-	length := func(name, usual string) unit.Length {
-		q, err := unit.ParseQuantity(withUnit(cmp.Or(v.Fields[name], usual), unit.Quantity{}, "mm"), unit.OfLength)
-		if err != nil {
-			v.Wrong[name] = inWords(err)
-		}
-		return q.Length()
-	}
 	free := seek.Free{
-		Layer: cmp.Or(v.Fields["layer"], v.Layers[0].Value), Field: seek.Field(cmp.Or(v.Fields["field"], "thickness")),
-		Low: length("low", "0 mm"), High: length("high", "40 mm"),
+		Layer: v.Dimension.get("layer"), Field: seek.Field(v.Dimension.get("field")),
+		Low: v.Dimension.length("low"), High: v.Dimension.length("high"),
 	}
-	if len(v.Wrong) > 0 {
+	if v.Dimension.refused() {
 		return
 	}
 	found, err := seek.Dimension(a, a.Mould, free, measure, value)
 	if err != nil {
-		v.Wrong["target"] = inWords(err)
+		v.Dimension.wrong("target", err)
 		return
 	}
 	show := func(x float64) string {

@@ -86,7 +86,7 @@ func (s *Server) Handler() http.Handler {
 	page("GET /assemblies/{id}/seek", s.showSeek)
 	page("GET /assemblies/{id}/views", s.showViews)
 	page("GET /assemblies/{id}/freezing", s.showFreezing)
-	page("POST /assemblies/{id}/freezing", s.keepTransfer)
+	page("POST /assemblies/{id}/freezing", s.keepCalibration)
 	page("GET /orders/{order}/sure", s.showSure)
 	page("GET /orders/{order}/cutting", s.showCutting)
 	page("GET /moulds", s.listMoulds)

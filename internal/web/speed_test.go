@@ -71,7 +71,7 @@ func BenchmarkEdit(b *testing.B) {
 // TestEditTime says how long 200 edits take; it holds nothing, since machines differ. The aim is
 // 50 ms for 95 of 100.
 func TestEditTime(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || racing {
 		t.Skip("it only measures")
 	}
 	server := httptest.NewServer(newSite(t).Handler)
@@ -87,7 +87,7 @@ func TestEditTime(t *testing.T) {
 // TestTrialTime says how long the figures take to follow an edge that is dragged; it holds nothing,
 // since machines differ. The aim is 100 ms for 95 of 100.
 func TestTrialTime(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || racing {
 		t.Skip("it only measures")
 	}
 	s := newSite(t)

@@ -34,13 +34,9 @@ type causeRow struct{ Share, Name, Scope, Remedy, Source string }
 const sureDraws = 4096
 
 func (s *Server) showSure(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
-	}
-	doc, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
-	if !ok {
-		return errNoPage
 	}
 	v := &sureView{Order: doc, Draws: sureDraws}
 	order := st.order(doc.ID)

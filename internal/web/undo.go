@@ -85,6 +85,11 @@ func (s *Server) lastChangeOf(ctx context.Context, st *state, docs []document.Do
 			last.What = layersChanged(st, a, b)
 		}
 	}
+	if a, ok := before.(*document.Kitchen); ok {
+		if b, ok := now.(*document.Kitchen); ok {
+			last.What = calibrationsChanged(a, b)
+		}
+	}
 	was, is := difference(before, now)
 	if was != "" && last.What == "" {
 		last.What = mouldWord(st, was) + " → " + mouldWord(st, is)

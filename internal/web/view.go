@@ -322,7 +322,7 @@ func stepOf(e *plan.Entry, zone *time.Location) stepView {
 	v.With = strings.Join(with, ", ")
 	switch wait := e.End.Sub(e.HandsOff); {
 	case e.Wait != nil:
-		v.Wait = fmt.Sprintf("%s (%s to %s), %s", about(e.Wait.Time), about(e.Wait.Low), about(e.Wait.High), e.Wait.Criterion)
+		v.Wait = fmt.Sprintf("%s (%s to %s), %s", unit.ShowEstimate(e.Wait.Time), unit.ShowEstimate(e.Wait.Low), unit.ShowEstimate(e.Wait.High), e.Wait.Criterion)
 	case wait > 0:
 		v.Wait = unit.ShowDuration(wait)
 	}
@@ -345,12 +345,3 @@ func stepOf(e *plan.Entry, zone *time.Location) stepView {
 }
 
 func words(id string) string { return strings.ReplaceAll(id, "-", " ") }
-
-// about rounds an estimate to what it is sure of: five minutes, a quarter of an hour from two
-// hours on.
-func about(d time.Duration) string {
-	if d >= 2*time.Hour {
-		return unit.ShowDuration(d.Round(15 * time.Minute))
-	}
-	return unit.ShowDuration(d.Round(5 * time.Minute))
-}

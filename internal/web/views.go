@@ -10,30 +10,23 @@ import (
 
 // viewsView is an assembly drawn in other ways than cut through the middle.
 type viewsView struct {
-	Doc                *document.Assembly
-	Apart, ApartNarrow string
-	Above, AboveNarrow string
+	Doc          *document.Assembly
+	Apart, Above figure
 }
 
 func (s *Server) showViews(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Assembly](s, r, "id")
 	if err != nil {
 		return err
 	}
-	doc, ok := document.Find[*document.Assembly](st.set, r.PathValue("id"))
-	if !ok {
-		return errNoPage
-	}
-	section, _, _ := pieceOf(st, doc.ID, r.URL.Query().Get("line"))
-	if section == nil {
-		return refusal{http.StatusUnprocessableEntity, nameOf(doc), "This assembly cannot be laid: " + whyNot(st, doc.ID)}
+	section, _, _, err := pieceOf(st, doc, r.URL.Query().Get("line"))
+	if err != nil {
+		return err
 	}
 	v := &viewsView{
-		Doc:         doc,
-		Apart:       string(drawing.Exploded(section, drawing.Options{IDPrefix: "xw_"}).SVG()),
-		ApartNarrow: string(drawing.Exploded(section, drawing.Options{IDPrefix: "xn_", Narrow: true}).SVG()),
-		Above:       string(drawing.Plan(section, drawing.Options{IDPrefix: "pw_"}).SVG()),
-		AboveNarrow: string(drawing.Plan(section, drawing.Options{IDPrefix: "pn_", Narrow: true}).SVG()),
+		Doc:   doc,
+		Apart: drawn("Taken apart", "x", func(o drawing.Options) *drawing.Drawing { return drawing.Exploded(section, o) }),
+		Above: drawn("From above", "p", func(o drawing.Options) *drawing.Drawing { return drawing.Plan(section, o) }),
 	}
 	s.render(w, r, 0, frame{Title: nameOf(doc) + ", drawn", Here: "/assemblies", Kitchen: st.kitchenName()}, viewsMain(v))
 	return nil

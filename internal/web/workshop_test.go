@@ -88,8 +88,27 @@ func TestMouldIsSaved(t *testing.T) {
 		}
 	}
 	form.Set("height", "50 mm")
+	if w := post(at, form); w.Code != http.StatusBadRequest {
+		t.Errorf("a change that does not say of which version: status %d", w.Code)
+	}
+	form.Set("version", "1")
 	if w := post(at, form); w.Code != http.StatusSeeOther {
 		t.Errorf("a change: status %d", w.Code)
+	}
+	form.Set("height", "60 mm")
+	if w := post(at, form); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), `value="60 mm"`) {
+		t.Errorf("a change of an old version: status %d", w.Code)
+	}
+	page := s.get(at)
+	if got := page.one("id", "undo").text(); !strings.Contains(got, "40 mm → 50 mm") {
+		t.Errorf("undo: got %q", got)
+	}
+	action, values := page.form("undo-button")
+	if w := s.post(action, values, false); w.Code != http.StatusSeeOther || !strings.HasPrefix(w.Header().Get("Location"), at) {
+		t.Errorf("undo: status %d to %q", w.Code, w.Header().Get("Location"))
+	}
+	if got := s.get(at).one("id", "mould_height").attr("value"); got != "40 mm" {
+		t.Errorf("after undo: %q", got)
 	}
 	form.Set("name", "")
 	if w := post("/moulds/new", form); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "Give it a name") {

@@ -50,14 +50,14 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 	if conflicts <= 0 {
 		conflicts = 20_000
 	}
-	f := &filter{ctx: ctx, p: p, conflicts: conflicts}
+	f := &filter{ctx: ctx, p: p, conflicts: conflicts, patient: true}
 	parts := partsOf(p)
 	if status, err := f.solve(parts); err != nil || status != Infeasible {
 		return Core{}, err
 	}
-	// What propagation refutes almost alone, it refutes fast, and most parts go that way; a search
-	// in earnest is for what is left.
-	for _, f.conflicts = range [2]int64{min(fewConflicts, conflicts), conflicts} {
+	// Most parts have no share in the conflict, and without them it is refuted as fast as with them; a
+	// search in earnest is for what is left.
+	for _, f.patient = range [2]bool{false, true} {
 		var err error
 		if parts, err = f.shrink(parts); err != nil {
 			return Core{}, err
@@ -66,7 +66,7 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 	return Core{parts, f.minimal}, nil
 }
 
-// fewConflicts bounds the searches of the first round.
+// fewConflicts is how many a search of the first round may have besides those of the last refutation.
 const fewConflicts = 3
 
 // shrink gives up parts, large pieces first: most have no share in the conflict.
@@ -100,13 +100,22 @@ type filter struct {
 	ctx       context.Context
 	p         *project.Problem
 	conflicts int64
+	patient   bool  // searches may have all conflicts
+	last      int64 // conflicts of the last refutation
 	minimal   bool
 }
 
 // solve looks for any plan of the problem with some of its parts only.
 func (f *filter) solve(parts []Part) (Status, error) {
-	res, err := Solve(f.ctx, keep(f.p, parts), Options{Any: true, Conflicts: f.conflicts})
-	if res.Status == Unknown {
+	most := f.conflicts
+	if !f.patient {
+		most = min(most, f.last+fewConflicts)
+	}
+	res, err := Solve(f.ctx, keep(f.p, parts), Options{Any: true, Conflicts: most})
+	switch res.Status {
+	case Infeasible:
+		f.last = res.Conflicts
+	case Unknown:
 		f.minimal = false
 	}
 	return res.Status, err

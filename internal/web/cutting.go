@@ -17,21 +17,17 @@ type cutView struct {
 }
 
 type cutSheet struct {
-	Title, Href  string
-	Facts        [][2]string
-	Wide, Narrow string
+	figure
+	Href  string
+	Facts [][2]string
 }
 
 type cutBand struct{ Name, Words, Drawing string }
 
 func (s *Server) showCutting(w http.ResponseWriter, r *http.Request) error {
-	st, err := s.current(r.Context())
+	st, doc, err := about[*document.Order](s, r, "order")
 	if err != nil {
 		return err
-	}
-	doc, ok := document.Find[*document.Order](st.set, r.PathValue("order"))
-	if !ok {
-		return errNoPage
 	}
 	order := st.order(doc.ID)
 	if order == nil {
@@ -62,7 +58,7 @@ func (s *Server) showCutting(w http.ResponseWriter, r *http.Request) error {
 }
 
 func cutSheetOf(b *plan.Batch, sh *plan.Sheets, id string) cutSheet {
-	out := cutSheet{Title: b.Formula.Name + ", " + sh.Thickness.Show() + " thick", Href: "/formulas/" + b.Formula.ID}
+	out := cutSheet{figure: figure{Title: b.Formula.Name + ", " + sh.Thickness.Show() + " thick"}, Href: "/formulas/" + b.Formula.ID}
 	add := func(name, value string) { out.Facts = append(out.Facts, [2]string{name, value}) }
 	add("Sheets", number(sh.Count)+" of "+mouldName(sh.Mould))
 	add("Baked, each", sh.EachMass.Show())
@@ -91,8 +87,7 @@ func cutSheetOf(b *plan.Batch, sh *plan.Sheets, id string) cutSheet {
 		} else {
 			add("Cuts", "with a cutter, or from the point of the knife")
 		}
-		out.Wide = string(drawing.Cutting(sh.Layout, drawing.Options{IDPrefix: "c" + id + "_"}).SVG())
-		out.Narrow = string(drawing.Cutting(sh.Layout, drawing.Options{IDPrefix: "d" + id + "_", Narrow: true}).SVG())
+		out.figure = drawn(out.Title, "c"+id, func(o drawing.Options) *drawing.Drawing { return drawing.Cutting(sh.Layout, o) })
 	}
 	return out
 }
