@@ -94,28 +94,40 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 }
 
 const (
+	// tiny is up to how many modes in all a proof comes soonest from better plans alone; of more,
+	// turns between that and greater bounds prove as many, and give better plans.
+	tiny = 40
 	// small is up to how many modes in all the exact engine runs to the end: what it has
 	// learned is worth more than turns.
 	small = 100
 	// tooLarge is from how many activities on it only takes time and memory.
 	tooLarge = 1200
 	// firstTurn over the square of the activities is its conflicts on the whole of a problem
-	// between the two: some 2,000 of 120, of which half are settled by then, and few of 300.
-	firstTurn = 30_000_000
+	// before the heuristics: some 200 of 120, in which most that can be proved at all are. In a second
+	// turn, after so much work of theirs, it has ten times as many.
+	firstTurn       = 3_000_000
+	betweenTheTurns = 100_000
 )
+
+// choices counts the modes of all activities.
+func choices(p *project.Problem) int {
+	n := 0
+	for _, a := range p.Activities {
+		n += len(a.Modes)
+	}
+	return n
+}
 
 // prover runs the exact engine on the whole problem. If that is not small and the first turn
 // gave no proof, it goes on with neighbourhoods where arcs have cycles, in which they are far
 // better than anything else, and with other heuristics elsewhere.
 func prover(ctx context.Context, b *board, seed uint64, k int) {
-	choices := 0
-	for _, a := range b.p.Activities {
-		choices += len(a.Modes)
-	}
-	strategy := exact.Alternate
-	switch {
+	switch choices := choices(b.p); {
+	case choices <= tiny && len(b.p.Goals) == 0:
+		b.prove(ctx, seed, 0, exact.TopDown)
+		return
 	case choices <= small && len(b.p.Goals) == 0:
-		b.prove(ctx, seed, 0, strategy)
+		b.prove(ctx, seed, 0, exact.Alternate)
 		return
 	case len(b.p.Activities) > tooLarge:
 		heuristic(ctx, b, seed, 0)
@@ -127,8 +139,12 @@ func prover(ctx context.Context, b *board, seed uint64, k int) {
 	}
 	if !search.MaximumLags(b.p) {
 		n := int64(len(b.p.Activities))
-		if !b.prove(ctx, seed, firstTurn/(n*n), exact.Alternate) {
-			heuristic(ctx, b, seed, 0)
+		if b.prove(ctx, seed, firstTurn/(n*n), exact.Alternate) {
+			return
+		}
+		heuristic(ctx, b, seed, betweenTheTurns)
+		if ctx.Err() == nil && !b.prove(ctx, seed, 10*firstTurn/(n*n), exact.Alternate) {
+			heuristic(ctx, b, seed+1, 0)
 		}
 		return
 	}
