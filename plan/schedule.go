@@ -281,8 +281,7 @@ func (p *planner) add(r *run) {
 		name := r.label() + ": " + strings.ReplaceAll(s.ID, "-", " ")
 		t.active = p.model.Activity(name, on...)
 		t.wait = p.model.Activity(name+" (wait)", off...)
-		p.model.AtLeast(schedule.End(t.active), schedule.Start(t.wait), 0, name+": the wait follows at once")
-		p.model.AtMost(schedule.End(t.active), schedule.Start(t.wait), 0, name+": the wait follows at once")
+		p.model.AtOnce(t.active, t.wait, name+": the wait follows at once")
 		p.tasks = append(p.tasks, t)
 		p.byRun[r] = append(p.byRun[r], t)
 	}

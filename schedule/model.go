@@ -153,6 +153,7 @@ type lag struct {
 	most     bool
 	hours    HoursID
 	reason   string
+	joined   bool // by AtOnce: not the caller's statement but how a thing is made of two
 }
 
 // NewModel returns an empty model of the ticks [0, horizon). Every activity ends at or before
@@ -446,6 +447,13 @@ func (m *Model) AtLeast(from, to Point, w int, reason string) {
 // after from: add AtLeast(from, to, 0, ...) for that.
 func (m *Model) AtMost(from, to Point, w int, reason string) {
 	m.lag(lag{from: from, to: to, w: w, most: true, reason: reason})
+}
+
+// AtOnce makes b start when a ends: two parts of one thing, such as work and the wait that comes
+// of it. Nobody could give that up, so no explanation of why there is no plan names it.
+func (m *Model) AtOnce(a, b ActivityID, reason string) {
+	m.lag(lag{from: End(a), to: Start(b), reason: reason, joined: true})
+	m.lag(lag{from: End(a), to: Start(b), most: true, reason: reason, joined: true})
 }
 
 // AtLeastOpen is AtLeast in working time: w counts the open ticks of the hours.

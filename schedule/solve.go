@@ -65,7 +65,8 @@ type Result struct {
 	// Conflict holds, if Infeasible, statements of the caller that no plan keeps together, and if
 	// Unknown why the search ended.
 	Conflict []string
-	// Least says that without any one statement of Conflict there would be a plan.
+	// Least says that without any one statement of Conflict there would be a plan for the
+	// activities that clash.
 	Least bool
 }
 
@@ -178,7 +179,9 @@ func (c *compiled) partWords(part exact.Part) []string {
 		s := c.says[part.Index]
 		switch s.kind {
 		case aLag:
-			return []string{m.lagWords(m.lags[s.i])}
+			if !m.lags[s.i].joined {
+				return []string{m.lagWords(m.lags[s.i])}
+			}
 		case release:
 			return []string{m.causeWords(cause{causeRelease, s.i})}
 		case due:

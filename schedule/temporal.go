@@ -96,7 +96,11 @@ func (in *instance) link() {
 func (in *instance) words(arcs []int) []string {
 	var out []string
 	for _, k := range arcs {
-		if text := in.m.causeWords(in.arcs[k].why); !slices.Contains(out, text) {
+		why := in.arcs[k].why
+		if why.kind == causeLag && in.m.lags[why.i].joined {
+			continue
+		}
+		if text := in.m.causeWords(why); !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}

@@ -252,6 +252,20 @@ func TestMoveLayers(t *testing.T) {
 	}
 }
 
+// TestGlazeFirst lays the glaze before all else: nothing can be planned then, and the page says why.
+func TestGlazeFirst(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	action, values := s.get(ring).form("layer_glaze_earlier")
+	values.Set("do", "to")
+	values.Set("at", "0")
+	w := s.post(action, values, true)
+	text := s.get(ring).text()
+	if w.Code != http.StatusOK || !strings.Contains(text, "no plan can keep every wait") || !strings.Contains(text, "follows freeze") || strings.Contains(text, "follows at once") {
+		t.Errorf("got %d and %q", w.Code, text)
+	}
+}
+
 // TestTakeOutLayer takes out the heart, for which the mousse waits and which a step takes; then
 // the base, on which the soak lies.
 func TestTakeOutLayer(t *testing.T) {

@@ -34,13 +34,15 @@ type Part struct {
 // indices.
 type Core struct {
 	Parts []Part
-	// Minimal says that giving up any one of the parts leaves a plan. It is false if a search
-	// ran out of conflicts or time on the way.
+	// Activities are those that clash: the parts exclude every plan for them alone.
+	Activities []int32
+	// Minimal says that giving up any one of the parts leaves a plan for these activities. It is
+	// false if a search ran out of conflicts or time on the way.
 	Minimal bool
 }
 
-// Conflict explains why p has no plan: it gives up parts as long as what is left can still be
-// refuted. conflicts bounds each of the searches; zero means 20,000. The Core is empty, and not
+// Conflict explains why p has no plan: it gives up activities and then parts as long as what is left
+// can still be refuted. conflicts bounds each of the searches; zero means 20,000. The Core is empty, and not
 // minimal, if p has a plan or is not refuted within that bound. Without its horizon a problem
 // still ends some time, late enough to do one thing after the other.
 func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, error) {
@@ -52,46 +54,112 @@ func Conflict(ctx context.Context, p *project.Problem, conflicts int64) (Core, e
 	}
 	f := &filter{ctx: ctx, p: p, conflicts: conflicts, patient: true}
 	parts := partsOf(p)
-	if status, err := f.solve(parts); err != nil || status != Infeasible {
+	if status, err := f.solve(p, parts); err != nil || status != Infeasible {
 		return Core{}, err
 	}
-	// Most parts have no share in the conflict, and without them it is refuted as fast as with them; a
-	// search in earnest is for what is left.
+	// Most activities and most parts have no share in the conflict, and without them it is refuted as
+	// fast as with them; a search in earnest is for what is left of the parts.
+	f.patient = false
+	few, err := shrink(f, allOf(len(p.Activities)), func(kept []int32) (Status, error) { return f.solve(among(p, parts, kept)) })
+	if err != nil {
+		return Core{}, err
+	}
+	q, some := among(p, parts, few)
+	back := map[Part]Part{} // to the numbers of p
+	for k, part := range slices.DeleteFunc(slices.Clone(parts), func(part Part) bool { return !kin(p, part, few) }) {
+		back[some[k]] = part
+	}
 	for _, f.patient = range [2]bool{false, true} {
-		var err error
-		if parts, err = f.shrink(parts); err != nil {
+		if some, err = shrink(f, some, func(rest []Part) (Status, error) { return f.solve(q, rest) }); err != nil {
 			return Core{}, err
 		}
 	}
-	return Core{parts, f.minimal}, nil
+	parts = parts[:0]
+	for _, part := range some {
+		parts = append(parts, back[part])
+	}
+	return Core{parts, few, f.minimal}, nil
 }
 
-// fewConflicts is how many a search of the first round may have besides those of the last refutation.
+func allOf(n int) []int32 {
+	all := make([]int32, n)
+	for i := range all {
+		all[i] = int32(i)
+	}
+	return all
+}
+
+// kin reports whether a part is still one where only some activities are left.
+func kin(p *project.Problem, part Part, kept []int32) bool {
+	has := func(i int32) bool {
+		_, ok := slices.BinarySearch(kept, i)
+		return ok
+	}
+	switch part.Kind {
+	case Arc:
+		return has(p.Arcs[part.Index].From) && has(p.Arcs[part.Index].To)
+	case Earliest, Latest:
+		return has(int32(part.Index))
+	}
+	return true
+}
+
+// among returns the problem of the kept activities alone, in rising order, and the parts that are
+// left, numbered as in that problem.
+func among(p *project.Problem, parts []Part, kept []int32) (*project.Problem, []Part) {
+	number := make([]int32, len(p.Activities))
+	q := *p
+	q.Activities, q.Arcs = make([]project.Activity, 0, len(kept)), nil
+	for k, i := range kept {
+		number[i] = int32(k)
+		q.Activities = append(q.Activities, p.Activities[i])
+	}
+	var left []Part
+	for _, part := range parts {
+		if !kin(p, part, kept) {
+			continue
+		}
+		switch part.Kind {
+		case Arc:
+			arc := p.Arcs[part.Index]
+			arc.From, arc.To = number[arc.From], number[arc.To]
+			part.Index = len(q.Arcs)
+			q.Arcs = append(q.Arcs, arc)
+		case Earliest, Latest:
+			part.Index = int(number[part.Index])
+		}
+		left = append(left, part)
+	}
+	return &q, left
+}
+
+// fewConflicts is how many a search of the first rounds may have besides those of the last refutation.
 const fewConflicts = 3
 
-// shrink gives up parts, large pieces first: most have no share in the conflict.
-func (f *filter) shrink(parts []Part) ([]Part, error) {
-	for size := max(len(parts)/2, 1); ; size = max(size/2, 1) {
+// shrink gives up items, large pieces first, as long as what is left can still be refuted: most have
+// no share in the conflict.
+func shrink[T any](f *filter, items []T, solve func(rest []T) (Status, error)) ([]T, error) {
+	for size := max(len(items)/2, 1); ; size = max(size/2, 1) {
 		f.minimal = true
-		before := len(parts)
-		for first := 0; first < len(parts); {
-			last := min(first+size, len(parts))
-			rest := slices.Concat(parts[:first], parts[last:])
-			status, err := f.solve(rest)
+		before := len(items)
+		for first := 0; first < len(items); {
+			last := min(first+size, len(items))
+			rest := slices.Concat(items[:first], items[last:])
+			status, err := solve(rest)
 			if err != nil {
 				return nil, err
 			}
 			if status == Infeasible {
-				parts = rest
+				items = rest
 			} else {
 				first = last
 			}
 		}
 		// Without pauses some rules are harder to keep: then what was needed once may not be
 		// needed any more.
-		again := len(parts) < before && len(f.p.Calendars) > 0 && f.ctx.Err() == nil
+		again := len(items) < before && len(f.p.Calendars) > 0 && f.ctx.Err() == nil
 		if size == 1 && !again {
-			return parts, nil
+			return items, nil
 		}
 	}
 }
@@ -105,13 +173,13 @@ type filter struct {
 	minimal   bool
 }
 
-// solve looks for any plan of the problem with some of its parts only.
-func (f *filter) solve(parts []Part) (Status, error) {
+// solve looks for any plan of a problem with some of its parts only.
+func (f *filter) solve(p *project.Problem, parts []Part) (Status, error) {
 	most := f.conflicts
 	if !f.patient {
 		most = min(most, f.last+fewConflicts)
 	}
-	res, err := Solve(f.ctx, keep(f.p, parts), Options{Any: true, Conflicts: most})
+	res, err := Solve(f.ctx, keep(p, parts), Options{Any: true, Conflicts: most})
 	switch res.Status {
 	case Infeasible:
 		f.last = res.Conflicts
