@@ -55,7 +55,7 @@ func (d *Day) Schedule(ctx context.Context) {
 // Effort for a plan, in passes over all steps: a little, so that an edit is answered at once, and
 // much where that found no plan.
 const (
-	littleWork = 20
+	littleWork = 8
 	muchWork   = 4000
 )
 

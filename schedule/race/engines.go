@@ -31,16 +31,18 @@ const worthProof = 100
 // turns spends a budget of work in one goroutine: heuristics, then proofs of one goal after the
 // other, and heuristics again with what is left.
 func turns(ctx context.Context, b *board, o Options) {
-	heuristic(ctx, b, o.Seed, max(1, o.Work/2))
-	if len(b.p.Activities) <= tooLarge && o.Work >= worthProof {
-		for done := false; !done && ctx.Err() == nil; {
-			before := b.state().stage
-			b.prove(ctx, o.Seed, int64(o.Work), exact.Alternate)
-			done = b.state().stage == before
-		}
+	if len(b.p.Activities) > tooLarge || o.Work < worthProof {
+		heuristic(ctx, b, o.Seed, o.Work)
+		return
+	}
+	heuristic(ctx, b, o.Seed, o.Work/2)
+	for done := false; !done && ctx.Err() == nil; {
+		before := b.state().stage
+		b.prove(ctx, o.Seed, int64(o.Work), exact.Alternate)
+		done = b.state().stage == before
 	}
 	if ctx.Err() == nil {
-		heuristic(ctx, b, o.Seed+1, max(1, o.Work/2))
+		heuristic(ctx, b, o.Seed+1, o.Work/2)
 	}
 }
 
