@@ -21,9 +21,10 @@ import (
 )
 
 const usage = `usage: rcpsp [flags] FILE or FOLDER ...
-       rcpsp -generate week [-n 20000] [-seed 1]
+       rcpsp -generate week|kitchen [-n 20000] [-seed 1]
 
-Plans each file (.sm .mm .rcp .sch .jss .json) for the shortest makespan and prints a JSON object.
+Plans each file (.sm .mm .rcp .sch .jss .json) for the shortest makespan, or the goals that a
+.json file ranks, and prints a JSON object.
 Exit status: 0 all files were read and planned, or shown to have no plan, or time was up;
 1 a file could not be read or an engine failed; 2 the command line is wrong.
 
@@ -37,7 +38,9 @@ type answer struct {
 	Set       string  `json:"set,omitempty"`
 	Status    string  `json:"status"`
 	Makespan  *int32  `json:"makespan"`
-	Lower     *int32  `json:"lower_bound"`
+	Lower     *int32  `json:"lower_bound"`      // of the makespan
+	Values    []int64 `json:"values,omitempty"` // by goal, if the file ranks goals
+	Bounds    []int64 `json:"bounds,omitempty"` // by goal; of those after the first unproved one 0
 	Seconds   float64 `json:"seconds"`
 	First     float64 `json:"first_seconds,omitempty"`
 	Starts    []int32 `json:"starts,omitempty"`
@@ -65,7 +68,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags.IntVar(&s.workers, "workers", 2, "engines at once")
 	flags.Uint64Var(&s.seed, "seed", 1, "seed of all random choices")
 	flags.BoolVar(&s.table, "table", true, "table of deviations on standard error, for folders with a best_known.csv")
-	flags.StringVar(&s.generate, "generate", "", "print a generated problem as JSON; only `week` is known")
+	flags.StringVar(&s.generate, "generate", "", "print a generated problem as JSON: a `week` of production, or a kitchen's day")
 	flags.IntVar(&s.n, "n", 20_000, "activities to generate")
 	if err := flags.Parse(args); err != nil {
 		if errors.Is(err, flag.ErrHelp) {
@@ -78,9 +81,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	if s.generate != "" {
-		week, err := search.Week(s.n, s.seed)
+		p, err := generators[s.generate](s.n, s.seed)
 		if err == nil {
-			err = psplib.WriteJSON(stdout, week)
+			err = psplib.WriteJSON(stdout, p)
 		}
 		if err != nil {
 			fmt.Fprintf(stderr, "rcpsp: %v\n", err)
@@ -91,14 +94,18 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	return s.plan(ctx, flags.Args())
 }
 
+var generators = map[string]func(n int, seed uint64) (*project.Problem, error){
+	"week": search.Week, "kitchen": search.Kitchen,
+}
+
 func (s *settings) wrong(paths []string) error {
 	switch {
 	case s.time <= 0:
 		return fmt.Errorf("-time is %v; more than zero is expected, such as 10s", s.time)
 	case s.workers < 1 || s.workers > 64:
 		return fmt.Errorf("-workers is %d; from 1 to 64 is expected", s.workers)
-	case s.generate != "" && s.generate != "week":
-		return fmt.Errorf("-generate is %q; week is expected", s.generate)
+	case s.generate != "" && generators[s.generate] == nil:
+		return fmt.Errorf("-generate is %q; week or kitchen is expected", s.generate)
 	case s.generate == "" && len(paths) == 0:
 		return errors.New("no file; name files or folders, or see -help")
 	}
@@ -193,7 +200,8 @@ func (s *settings) one(ctx context.Context, file string) (answer, error) {
 		Instance: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Set: filepath.Base(folder),
 		Status: res.Status.String(), Seconds: seconds(clock()), directory: folder,
 	}
-	if res.Status != race.Infeasible {
+	goals := in.Problem.Goals
+	if res.Status != race.Infeasible && (len(goals) == 0 || goals[0].Measure == project.Makespan) {
 		lower := int32(res.Lower[0])
 		a.Lower = &lower
 	}
@@ -204,6 +212,9 @@ func (s *settings) one(ctx context.Context, file string) (answer, error) {
 		return answer{}, fmt.Errorf("%s: the plan found breaks the problem: %w", file, err)
 	}
 	a.Makespan, a.First, a.Checked = &res.Plan.Makespan, seconds(res.First), true
+	if len(goals) > 0 {
+		a.Values, a.Bounds = res.Value, res.Lower
+	}
 	a.Starts = in.Starts(res.Plan)
 	if in.MultiMode() {
 		a.Modes = in.Modes(res.Plan)

@@ -80,7 +80,7 @@ func TestErrors(t *testing.T) {
 		{nil, 2, "no file"},
 		{[]string{"-time", "0s", broken}, 2, "-time is 0s"},
 		{[]string{"-workers", "0", broken}, 2, "-workers is 0"},
-		{[]string{"-generate", "month"}, 2, "week is expected"},
+		{[]string{"-generate", "month"}, 2, "week or kitchen is expected"},
 		{[]string{"-generate", "week", "-n", "3"}, 2, "from 20"},
 		{[]string{broken}, 1, "line 2: a machine is"},
 		{[]string{broken + "x"}, 1, "no such file"},
@@ -94,20 +94,21 @@ func TestErrors(t *testing.T) {
 }
 
 func TestGenerate(t *testing.T) {
-	week, _, code := runs(t, "-generate", "week", "-n", "60", "-seed", "3")
-	if code != 0 {
-		t.Fatal(code)
-	}
-	again, _, _ := runs(t, "-generate", "week", "-n", "60", "-seed", "3")
-	if week != again {
-		t.Error("the same seed gave two weeks")
-	}
-	file := filepath.Join(t.TempDir(), "week.json")
-	if err := os.WriteFile(file, []byte(week), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	stdout, stderr, code := runs(t, "-time", "200ms", file)
-	if code != 0 || !strings.Contains(stdout, `"checked":true`) {
-		t.Errorf("exit %d, %s%s", code, stdout, stderr)
+	for kind, want := range map[string]string{"week": `"lower_bound":`, "kitchen": `"lower_bound":null,"values":[`} {
+		text, _, code := runs(t, "-generate", kind, "-n", "60", "-seed", "3")
+		if code != 0 {
+			t.Fatal(code)
+		}
+		if again, _, _ := runs(t, "-generate", kind, "-n", "60", "-seed", "3"); text != again {
+			t.Errorf("the same seed gave two problems of the kind %s", kind)
+		}
+		file := filepath.Join(t.TempDir(), kind+".json")
+		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		stdout, stderr, code := runs(t, "-time", "200ms", file)
+		if code != 0 || !strings.Contains(stdout, `"checked":true`) || !strings.Contains(stdout, want) {
+			t.Errorf("%s: exit %d, %s%s", kind, code, stdout, stderr)
+		}
 	}
 }

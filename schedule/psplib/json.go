@@ -9,14 +9,17 @@ import (
 )
 
 // ReadJSON reads a project.Problem written by WriteJSON, with the names of its fields. It has no
-// dummies, and all that the other formats lack: bounds, arcs between any ends, modes and
-// capacities over time.
+// dummies, and all that the other formats lack: bounds, arcs between any ends, capacities over
+// time, calendars, machines and goals.
 func ReadJSON(r io.Reader) (*Instance, error) {
 	in := &Instance{}
 	d := json.NewDecoder(r)
 	d.DisallowUnknownFields()
 	if err := d.Decode(&in.Problem); err != nil {
 		return nil, fmt.Errorf("not a problem in JSON: %w", err)
+	}
+	for k, c := range in.Problem.Calendars {
+		in.Problem.Calendars[k] = project.NewCalendar(c.Open...)
 	}
 	if err := valid(&in.Problem); err != nil {
 		return nil, err
