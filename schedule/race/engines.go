@@ -64,6 +64,9 @@ func heuristic(ctx context.Context, b *board, seed uint64, work int) {
 	if search.MaximumLags(b.p) {
 		soonest, latest = 1, 8 // passes take longer and give less
 	}
+	if ctx.Err() != nil {
+		return
+	}
 	wait, polls := soonest, 0
 	res := search.Improve(ctx, b.p, search.Options{
 		Seed:   seed,

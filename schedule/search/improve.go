@@ -109,6 +109,9 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	res := Result{}
 	stop := stopper(ctx)
 	m := newMethod(ctx, p, o.Seed)
+	if stop() {
+		return res
+	}
 	take := func(plan project.Plan) bool {
 		if plan.Start == nil {
 			return false
