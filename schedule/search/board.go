@@ -1,20 +1,10 @@
 package search
 
-import (
-	"cmp"
-	"slices"
+import "chablon/schedule/project"
 
-	"chablon/schedule/project"
-)
-
-// board is a plan of a net in the making: some activities are placed, the others are not.
+// board is a layout that knows what it comes to by the goals of its net.
 type board struct {
-	x *net
-	room
-	start, end, mode []int32
-	in               []bool
-	placed           int
-	spent            []int64 // by budget: of what is placed, and the least of the others
+	layout
 	tally
 
 	work   int // placements
@@ -25,108 +15,32 @@ type board struct {
 }
 
 func newBoard(x *net) *board {
-	b := &board{
-		x: x, start: make([]int32, x.n), end: make([]int32, x.n), mode: make([]int32, x.n), in: make([]bool, x.n),
-		spent: make([]int64, len(x.p.Budget)), taken: make([]uint32, x.n),
-	}
-	b.free, b.runs = make([]steps, len(x.empty.free)), make([][]run, len(x.p.Machines))
+	b := &board{layout: newLayout(x), taken: make([]uint32, x.n)}
 	b.region.begin(x.n)
 	b.tally.begin(x)
-	b.clear()
+	b.tally.clear()
 	return b
 }
 
 // clear takes everything out.
 func (b *board) clear() {
-	for r := range b.free {
-		b.free[r].copyFrom(&b.x.empty.free[r])
-	}
-	for m := range b.runs {
-		b.runs[m] = b.runs[m][:0]
-	}
-	clear(b.in)
-	clear(b.spent)
-	for i := range b.x.n {
-		for k, c := range b.x.least[i] {
-			b.spent[k] += c
-		}
-	}
-	b.placed = 0
+	b.layout.clear()
 	b.tally.clear()
 }
-
-func (b *board) way(i, m int32) *way { return &b.x.ways[i][m] }
 
 // put places i in mode m from s to e.
 func (b *board) put(i, m, s, e int32) {
 	b.work++
 	b.add(i, m, s, e, 1)
-	b.start[i], b.end[i], b.mode[i], b.in[i] = s, e, m, true
-	b.placed++
-	y := b.way(i, m)
-	b.change(i, y, s, e, 1)
-	for k := range b.spent {
-		b.spent[k] += y.consumes(k) - b.x.least[i][k]
-	}
-	for _, st := range y.stands {
-		r := run{i, st.Class, s, e}
-		list := b.runs[st.Machine]
-		k, _ := slices.BinarySearchFunc(list, r, byStart)
-		b.runs[st.Machine] = slices.Insert(list, k, r)
-	}
-}
-
-func byStart(a, b run) int {
-	return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.activity, b.activity))
+	b.layout.put(i, m, s, e)
 }
 
 // out takes i out.
 func (b *board) out(i int32) {
 	m, s, e := b.mode[i], b.start[i], b.end[i]
-	y := b.way(i, m)
-	b.in[i] = false
-	b.placed--
-	b.change(i, y, s, e, -1)
-	for k := range b.spent {
-		b.spent[k] -= y.consumes(k) - b.x.least[i][k]
-	}
-	for _, st := range y.stands {
-		k, _ := slices.BinarySearchFunc(b.runs[st.Machine], run{i, st.Class, s, e}, byStart)
-		b.runs[st.Machine] = slices.Delete(b.runs[st.Machine], k, k+1)
-	}
+	b.layout.out(i)
 	b.retract(i, m, s, e)
 	b.add(i, m, s, e, -1)
-}
-
-// change takes (sign 1) or gives back (-1) what a run uses.
-func (b *board) change(i int32, y *way, s, e, sign int32) {
-	for k := range y.uses {
-		u := &y.uses[k]
-		y.pieces(*u, s, e, func(from, to int32) bool {
-			b.free[u.resource].take(from, to, sign*u.amount)
-			return true
-		})
-	}
-}
-
-// allowed reports whether the budgets bear i in mode m, with the least for all that is out.
-func (b *board) allowed(i, m int32) bool {
-	y := b.way(i, m)
-	for k, c := range b.spent {
-		if c+y.consumes(k)-b.x.least[i][k] > int64(b.x.p.Budget[k]) {
-			return false
-		}
-	}
-	return true
-}
-
-// plan returns the plan, which must be complete.
-func (b *board) plan() project.Plan {
-	p := project.Plan{Start: slices.Clone(b.start), Mode: slices.Clone(b.mode)}
-	for _, e := range b.end {
-		p.Makespan = max(p.Makespan, e)
-	}
-	return p
 }
 
 // load places all of a plan, which must be right.

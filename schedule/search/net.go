@@ -430,6 +430,19 @@ func (x *net) behind(a *project.Arc, t int32) int32 {
 	return project.MaxHorizon
 }
 
+// gap is the least distance of the starts of its two activities that an arc asks for by the clock,
+// whatever their modes; one in working time asks for no less than its lag.
+func (x *net) gap(a *project.Arc) int32 {
+	gap := a.Lag
+	if a.FromEnd {
+		gap += x.short[a.From]
+	}
+	if a.ToEnd {
+		gap -= x.long[a.To]
+	}
+	return gap
+}
+
 // tie narrows a window by what start and end of activity i have to do with each other.
 func (x *net) tie(i int32, w *window) {
 	w.e0 = max(w.e0, w.s0+x.short[i])

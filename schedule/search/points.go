@@ -10,25 +10,21 @@ import (
 // point 2i is the start of activity i and 2i+1 its end. Modes may be open, pause and count in
 // working time. Each label knows the point that set it, so that who is in the way can be found.
 type points struct {
-	p       *project.Problem
+	x       *net
 	arcs    []pointArc
 	out, in [][]int32 // by point: arcs
-	lo0     []int32   // bounds with nothing placed
-	hi0     []int32
 	lo, hi  []int32
 	hiBy    []int32    // the point whose bound set hi, -1 for its own
-	base    [3][]int32 // lo, hi and hiBy with nothing placed, once known
+	base    [3][]int32 // lo, hi and hiBy with nothing placed
 	trail   []pointMark
 	queue   []int32
 	queued  []bool
-	steps   int
 }
 
-// pointArc says: time(to) >= time(from) + lag, in work of the calendar (plus one) if given.
+// pointArc says: time(to) >= time(from) + its lag.
 type pointArc struct {
 	from, to int32
-	lag      int32
-	calendar int32
+	*project.Arc
 }
 
 type pointMark struct {
@@ -39,97 +35,48 @@ type pointMark struct {
 func startOf(i int32) int32 { return 2 * i }
 func endOf(i int32) int32   { return 2*i + 1 }
 
-// newPoints reads a problem whose ends may be bounded too, nil for no bounds beside the horizon.
-func newPoints(p *project.Problem, ends []endBounds) *points {
-	n := int32(len(p.Activities))
-	q := &points{p: p, out: make([][]int32, 2*n), in: make([][]int32, 2*n), lo0: make([]int32, 2*n), hi0: make([]int32, 2*n), hiBy: make([]int32, 2*n), queued: make([]bool, 2*n)}
-	for i := range n {
-		a := &p.Activities[i]
-		q.lo0[2*i], q.hi0[2*i], q.hi0[2*i+1] = a.Earliest, a.Latest, p.Horizon
-		if ends != nil {
-			q.lo0[2*i+1], q.hi0[2*i+1] = ends[i].lo, ends[i].hi
-		}
-		short, long, pauses := a.Modes[0].Duration, a.Modes[0].Duration, false
-		for _, m := range a.Modes {
-			short, long = min(short, m.Duration), max(long, m.Duration)
-			pauses = pauses || m.Calendar > 0
-		}
-		q.add(pointArc{from: 2 * i, to: 2*i + 1, lag: short})
-		if !pauses {
-			q.add(pointArc{from: 2*i + 1, to: 2 * i, lag: -long})
+func newPoints(x *net) *points {
+	n := 2 * x.n
+	q := &points{
+		x: x, out: make([][]int32, n), in: make([][]int32, n), lo: make([]int32, n), hi: make([]int32, n), hiBy: make([]int32, n),
+		queued: make([]bool, n),
+	}
+	for v := range q.hiBy {
+		q.hiBy[v] = -1
+	}
+	for i, w := range x.base {
+		s, e := startOf(int32(i)), endOf(int32(i))
+		q.lo[s], q.hi[s], q.lo[e], q.hi[e] = w.s0, w.s1, w.e0, w.e1
+		q.add(s, e, &project.Arc{Lag: x.short[i]})
+		if x.calm[i] {
+			q.add(e, s, &project.Arc{Lag: -x.long[i]})
 		}
 	}
-	for _, a := range p.Arcs {
-		arc := pointArc{from: 2 * a.From, to: 2 * a.To, lag: max(-p.Horizon-1, min(a.Lag, p.Horizon+1)), calendar: a.Calendar}
+	for k := range x.arcs {
+		a := &x.arcs[k]
+		from, to := startOf(a.From), startOf(a.To)
 		if a.FromEnd {
-			arc.from++
+			from = endOf(a.From)
 		}
 		if a.ToEnd {
-			arc.to++
+			to = endOf(a.To)
 		}
-		q.add(arc)
+		q.add(from, to, a)
 	}
-	q.lo, q.hi = slices.Clone(q.lo0), slices.Clone(q.hi0)
+	q.base = [3][]int32{slices.Clone(q.lo), slices.Clone(q.hi), slices.Clone(q.hiBy)}
 	return q
 }
 
-// endBounds are those of an end.
-type endBounds struct{ lo, hi int32 }
-
-func (q *points) add(a pointArc) {
+func (q *points) add(from, to int32, a *project.Arc) {
 	k := int32(len(q.arcs))
-	q.arcs = append(q.arcs, a)
-	q.out[a.from] = append(q.out[a.from], k)
-	q.in[a.to] = append(q.in[a.to], k)
-}
-
-// push returns the least time that an arc leaves to its head if its tail is at t.
-func (q *points) push(a *pointArc, t int32) int32 {
-	if a.calendar == 0 {
-		return t + a.lag
-	}
-	c := &q.p.Calendars[a.calendar-1]
-	at, ok := c.First(c.Work(t) + a.lag)
-	if !ok {
-		return q.p.Horizon + 1
-	}
-	return at
-}
-
-// pull returns the greatest time that an arc leaves to its tail if its head is at t.
-func (q *points) pull(a *pointArc, t int32) int32 {
-	if a.calendar == 0 {
-		return t - a.lag
-	}
-	c := &q.p.Calendars[a.calendar-1]
-	w := c.Work(t) - a.lag
-	if w < 0 {
-		return -1
-	}
-	at, ok := c.Last(w)
-	if !ok {
-		return q.p.Horizon
-	}
-	return at
+	q.arcs = append(q.arcs, pointArc{from, to, a})
+	q.out[from] = append(q.out[from], k)
+	q.in[to] = append(q.in[to], k)
 }
 
 // reset forgets what was placed and takes up the bounds, with starts no earlier than raise. It is
 // false if arcs and bounds contradict each other.
 func (q *points) reset(raise []int32) bool {
-	if q.base[0] == nil {
-		copy(q.lo, q.lo0)
-		copy(q.hi, q.hi0)
-		for i := range q.hiBy {
-			q.hiBy[i] = -1
-		}
-		for v := range q.lo {
-			q.enqueue(int32(v))
-		}
-		if !q.spread() {
-			return false
-		}
-		q.base = [3][]int32{slices.Clone(q.lo), slices.Clone(q.hi), slices.Clone(q.hiBy)}
-	}
 	copy(q.lo, q.base[0])
 	copy(q.hi, q.base[1])
 	copy(q.hiBy, q.base[2])
@@ -185,14 +132,13 @@ func (q *points) spread() bool {
 	for k := 0; k < len(q.queue) && ok; k++ {
 		u := q.queue[k]
 		q.queued[u] = false
-		q.steps++
 		for _, j := range q.out[u] {
 			a := &q.arcs[j]
-			ok = ok && q.raise(a.to, q.push(a, q.lo[u]))
+			ok = ok && q.raise(a.to, q.x.ahead(a.Arc, q.lo[u]))
 		}
 		for _, j := range q.in[u] {
 			a := &q.arcs[j]
-			ok = ok && q.lower(a.from, q.pull(a, q.hi[u]), u)
+			ok = ok && q.lower(a.from, q.x.behind(a.Arc, q.hi[u]), u)
 		}
 	}
 	for _, u := range q.queue {

@@ -26,7 +26,7 @@ type ranked struct {
 	rank           []int32
 	heap           []int64
 
-	serials [2]*serial // time as it is, and reversed: for passes over the whole
+	serials [2]*serial // time as it is, and reversed: for passes over the whole, once needed
 
 	best  project.Plan
 	value []int64 // of best
@@ -38,22 +38,12 @@ func newRanked(x *net, rng *random, stop func() bool) *ranked {
 	r.late = x.goals[0].Measure != project.Makespan
 	r.before, r.behind = make([][]int32, x.n), make([][]int32, x.n)
 	for k := range x.arcs {
-		a := &x.arcs[k]
-		gap := a.Lag
-		if a.FromEnd {
-			gap += x.short[a.From]
-		}
-		if a.ToEnd {
-			gap -= x.long[a.To]
-		}
-		if gap >= 0 && a.From != a.To {
+		if a := &x.arcs[k]; a.From != a.To && x.gap(a) >= 0 {
 			r.before[a.To] = append(r.before[a.To], a.From)
 			r.behind[a.From] = append(r.behind[a.From], a.To)
 		}
 	}
 	r.ruin.begin(x)
-	back, ends := turned(x.p)
-	r.serials = [2]*serial{newSerial(newPlacing(x.p, nil), x.able, stop), newSerial(newPlacing(back, ends), x.able, stop)}
 	return r
 }
 
@@ -129,11 +119,23 @@ func (r *ranked) serially(late bool) bool {
 	if late {
 		k = 1
 	}
+	if r.serials[k] == nil {
+		x := r.x
+		if late {
+			x = x.turned()
+		}
+		r.serials[k] = newSerial(x, r.stop)
+	}
+	s := r.serials[k]
 	r.b.work += r.x.n
-	if !r.serials[k].pass(r.rounds/2, r.rng) {
+	if !s.pass(r.rounds/2, r.rng) {
 		return false
 	}
-	r.b.load(r.serials[k].plan(late))
+	if late {
+		r.b.load(s.turnedPlan())
+	} else {
+		r.b.load(s.plan())
+	}
 	return true
 }
 

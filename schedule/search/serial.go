@@ -13,8 +13,8 @@ import (
 // room, the placed activity that set it is moved to later by what is lacking, and all that this
 // can push is taken up again.
 type serial struct {
-	*placing
-	able   [][]int32 // by activity: its modes
+	layout
+	q      *points
 	before [][]int32 // by activity: those that arcs put before it
 	after  [][]int32 // by activity: those that arcs from it can push
 	key    []int64
@@ -25,48 +25,29 @@ type serial struct {
 	stop   func() bool
 	boost  []int64 // by activity: how much sooner in the order after failures
 	marks  []bool
-	places []place
+	places []placed
 }
 
-// place is where an activity fits.
-type place struct{ mode, start, end int32 }
-
-func newSerial(b *placing, able [][]int32, stop func() bool) *serial {
-	n := len(b.placed)
-	s := &serial{placing: b, able: able, before: make([][]int32, n), after: make([][]int32, n), key: make([]int64, n), only: make([]int32, n), raise: make([]int32, n), marks: make([]bool, n), boost: make([]int64, n), stop: stop}
+func newSerial(x *net, stop func() bool) *serial {
+	n := x.n
+	s := &serial{
+		layout: newLayout(x), q: newPoints(x), before: make([][]int32, n), after: make([][]int32, n), key: make([]int64, n),
+		only: make([]int32, n), raise: make([]int32, n), marks: make([]bool, n), boost: make([]int64, n), stop: stop,
+	}
 	for i := range s.only {
 		s.only[i] = -1
 	}
-	q := b.q
-	for _, a := range q.arcs {
-		i, j := a.from/2, a.to/2
-		if i == j {
+	for k := range x.arcs {
+		a := &x.arcs[k]
+		if a.From == a.To {
 			continue
 		}
-		s.after[i] = append(s.after[i], j)
-		// The least distance from start to start that the arc asks for.
-		gap := a.lag
-		if a.calendar == 0 {
-			if a.from == endOf(i) {
-				gap += q.arcs[q.out[startOf(i)][0]].lag
-			}
-			if a.to == endOf(j) {
-				gap -= longestOf(b, j)
-			}
-		}
-		if gap >= 0 {
-			s.before[j] = append(s.before[j], i)
+		s.after[a.From] = append(s.after[a.From], a.To)
+		if x.gap(a) >= 0 {
+			s.before[a.To] = append(s.before[a.To], a.From)
 		}
 	}
 	return s
-}
-
-func longestOf(b *placing, i int32) int32 {
-	d := int32(0)
-	for _, m := range b.p.Activities[i].Modes {
-		d = max(d, m.Duration)
-	}
-	return d
 }
 
 // restart forgets all placing. It is false if the bounds and raised starts contradict each other.
@@ -82,7 +63,7 @@ func (s *serial) relabel() bool {
 		return false
 	}
 	ok := true
-	for i, in := range s.placed {
+	for i, in := range s.in {
 		ok = ok && (!in || s.q.set(int32(i), s.start[i], s.end[i]))
 	}
 	ok = s.q.spread() && ok
@@ -94,13 +75,7 @@ func (s *serial) relabel() bool {
 // agree with what is placed.
 func (s *serial) complete(moves int) bool {
 	s.moves, s.met = moves, -1
-	left := 0
-	for _, in := range s.placed {
-		if !in {
-			left++
-		}
-	}
-	for tries := 0; left > 0; tries++ {
+	for tries := 0; s.placed < s.x.n; tries++ {
 		if tries%16 == 15 && s.stop() {
 			return false
 		}
@@ -108,7 +83,6 @@ func (s *serial) complete(moves int) bool {
 		s.q.keep()
 		lacking := s.settle(i)
 		if lacking == 0 {
-			left--
 			continue
 		}
 		s.met = i
@@ -118,7 +92,7 @@ func (s *serial) complete(moves int) bool {
 		}
 		s.moves--
 		s.raise[culprit] = s.start[culprit] + lacking
-		left += s.takeUp(culprit)
+		s.takeUp(culprit)
 		if !s.relabel() {
 			return false
 		}
@@ -130,12 +104,11 @@ func (s *serial) complete(moves int) bool {
 // the one of smallest key among those with nothing unplaced before them.
 func (s *serial) next() int32 {
 	best, waiting := int32(-1), int32(-1)
-	for k := range s.placed {
-		i := int32(k)
-		if s.placed[i] {
+	for i := range int32(s.x.n) {
+		if s.in[i] {
 			continue
 		}
-		if v := startOf(i); s.q.lo[v] == s.q.hi[v] && len(s.able[i]) == 1 {
+		if v := startOf(i); s.q.lo[v] == s.q.hi[v] && len(s.x.able[i]) == 1 {
 			return i
 		}
 		if waiting < 0 || s.key[i] < s.key[waiting] {
@@ -144,7 +117,7 @@ func (s *serial) next() int32 {
 		if best >= 0 && s.key[i] >= s.key[best] {
 			continue
 		}
-		if !slices.ContainsFunc(s.before[i], func(j int32) bool { return !s.placed[j] }) {
+		if !slices.ContainsFunc(s.before[i], func(j int32) bool { return !s.in[j] }) {
 			best = i
 		}
 	}
@@ -160,20 +133,20 @@ func (s *serial) settle(i int32) (lacking int32) {
 	lo, hi := s.q.lo[startOf(i)], s.q.hi[startOf(i)]
 	endLo, endHi := s.q.lo[endOf(i)], s.q.hi[endOf(i)]
 	s.places, lacking = s.places[:0], never
-	for _, m := range s.able[i] {
-		if s.only[i] >= 0 && s.only[i] != m || !s.affords(i, m) {
+	for _, m := range s.x.able[i] {
+		if s.only[i] >= 0 && s.only[i] != m || !s.allowed(i, m) {
 			continue
 		}
-		start, end, ok := s.fit(i, m, lo, s.p.Horizon, endLo)
+		start, end, ok := s.x.first(&s.room, i, m, window{lo, s.x.p.Horizon, endLo, s.x.p.Horizon})
 		switch {
 		case !ok:
 		case start <= hi && end <= endHi:
-			s.places = append(s.places, place{m, start, end})
+			s.places = append(s.places, placed{m, start, end})
 		default:
 			lacking = min(lacking, max(start-hi, end-endHi))
 		}
 	}
-	slices.SortStableFunc(s.places, func(a, b place) int { return cmp.Compare(a.end, b.end) })
+	slices.SortStableFunc(s.places, func(a, b placed) int { return cmp.Compare(a.end, b.end) })
 	for _, at := range s.places {
 		if s.q.fix(i, at.start, at.end) {
 			s.put(i, at.mode, at.start, at.end)
@@ -186,23 +159,21 @@ func (s *serial) settle(i int32) (lacking int32) {
 
 // blame returns the placed activity that set the latest time of i, -1 if that was bounds alone.
 func (s *serial) blame(i int32) int32 {
-	if k := s.q.culprit(startOf(i), s.placed); k >= 0 {
+	if k := s.q.culprit(startOf(i), s.in); k >= 0 {
 		return k
 	}
-	return s.q.culprit(endOf(i), s.placed)
+	return s.q.culprit(endOf(i), s.in)
 }
 
-// takeUp removes i and all placed activities that some chain of arcs from i can push, and counts
-// them.
-func (s *serial) takeUp(i int32) (taken int) {
+// takeUp removes i and all placed activities that some chain of arcs from i can push.
+func (s *serial) takeUp(i int32) {
 	clear(s.marks)
 	s.marks[i] = true
 	for todo := []int32{i}; len(todo) > 0; {
 		j := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		if s.placed[j] {
-			s.takeOut(j)
-			taken++
+		if s.in[j] {
+			s.out(j)
 		}
 		for _, k := range s.after[j] {
 			if !s.marks[k] {
@@ -211,7 +182,6 @@ func (s *serial) takeUp(i int32) (taken int) {
 			}
 		}
 	}
-	return taken
 }
 
 // keys sets the order of a pass: by priority rules in the first turns, and then disturbed ever more,
@@ -232,9 +202,9 @@ func (s *serial) keys(turn int, rng *random) {
 		case 3:
 			s.key[i] = lo
 		default:
-			spread := 1 + int(s.p.Horizon)/20*min(turn, 20)
+			spread := 1 + int(s.x.p.Horizon)/20*min(turn, 20)
 			s.key[i] = end + int64(rng.below(spread)) - s.boost[i]
-			if modes := s.able[i]; len(modes) > 1 && rng.below(3) == 0 {
+			if modes := s.x.able[i]; len(modes) > 1 && rng.below(3) == 0 {
 				s.only[i] = modes[rng.below(len(modes))]
 			}
 			if rng.below(6) == 0 {
@@ -262,7 +232,7 @@ func (s *serial) note() {
 			continue
 		}
 		s.marks[i] = true
-		s.boost[i] = min(s.boost[i]+1+int64(s.p.Horizon)/8, never)
+		s.boost[i] = min(s.boost[i]+1+int64(s.x.p.Horizon)/8, never)
 		todo = append(todo, s.before[i]...)
 	}
 }
@@ -273,21 +243,19 @@ func (s *serial) pass(turn int, rng *random) bool {
 		return false
 	}
 	s.keys(turn, rng)
-	if !s.complete(10*len(s.placed) + 20) {
+	if !s.complete(10*s.x.n + 20) {
 		s.note()
 		return false
 	}
 	return true
 }
 
-// plan reads what has been placed; turned says that time is reversed.
-func (s *serial) plan(turned bool) project.Plan {
-	plan := project.Plan{Start: slices.Clone(s.start), Mode: slices.Clone(s.mode)}
+// turnedPlan is plan where time is reversed.
+func (s *serial) turnedPlan() project.Plan {
+	plan := s.plan()
 	for i, end := range s.end {
-		if turned {
-			plan.Start[i], end = s.p.Horizon-end, s.p.Horizon-s.start[i]
-		}
-		plan.Makespan = max(plan.Makespan, end)
+		plan.Start[i] = s.x.p.Horizon - end
+		plan.Makespan = max(plan.Makespan, s.x.p.Horizon-s.start[i])
 	}
 	return plan
 }

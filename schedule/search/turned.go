@@ -6,9 +6,22 @@ import (
 	"chablon/schedule/project"
 )
 
-// turned returns the whole problem in reversed time, with the bounds of its ends: an activity
-// that runs from s to e there runs from Horizon - e to Horizon - s.
-func turned(p *project.Problem) (*project.Problem, []endBounds) {
+// turned returns the net in reversed time: an activity that runs from s to e there runs from
+// Horizon - e to Horizon - s. It has no goals.
+func (x *net) turned() *net {
+	y := newNet(turned(x.p), nil)
+	h := x.p.Horizon
+	for i, w := range x.base {
+		y.base[i] = window{h - w.e1, h - w.e0, h - w.s1, h - w.s0}
+	}
+	y.able = x.able
+	y.measure()
+	return y
+}
+
+// turned returns the whole problem in reversed time, but for its goals, and without bounds: those
+// of starts would become bounds of ends.
+func turned(p *project.Problem) *project.Problem {
 	back := mirror(p)
 	for _, c := range p.Calendars {
 		var open []project.Span
@@ -43,10 +56,8 @@ func turned(p *project.Problem) (*project.Problem, []endBounds) {
 		}
 		back.Machines = append(back.Machines, turn)
 	}
-	ends := make([]endBounds, len(p.Activities))
-	for i, a := range p.Activities {
+	for i := range back.Activities {
 		back.Activities[i].Earliest, back.Activities[i].Latest = 0, p.Horizon
-		ends[i] = endBounds{p.Horizon - a.Latest, p.Horizon - a.Earliest}
 	}
-	return back, ends
+	return back
 }
