@@ -15,7 +15,7 @@ import (
 func TestConflict(t *testing.T) {
 	t.Parallel()
 	cores, kinds := 0, map[Kind]int{}
-	for seed := range uint64(max(100, 400/share)) {
+	for seed := range uint64(max(100, 1000/share)) {
 		p := oracle.Random(seed, oracle.All)
 		p.Goals = nil
 		core, err := Conflict(t.Context(), p, 0)
@@ -48,7 +48,7 @@ func TestConflict(t *testing.T) {
 			}
 		}
 	}
-	if cores < max(20, 80/share) || len(kinds) < 8 {
+	if cores < max(20, 200/share) || len(kinds) < 8 {
 		t.Errorf("only %d cores were looked at, with parts of the kinds %v", cores, kinds)
 	}
 }

@@ -77,7 +77,7 @@ func TestAgainstAllPlans(t *testing.T) {
 				}
 			}
 			t.Logf("%d feasible, %d found at once, %d optimal, %d of them proved", feasible, found, best, proved)
-			few := max(1, feasible/100)
+			few := max(1, feasible/100) // one in a hundred, or one where there are fewer
 			if feasible < problems/4 || found < feasible-few || best < feasible-few {
 				t.Errorf("of %d feasible problems %d have a plan and %d the best one", feasible, found, best)
 			}
