@@ -13,7 +13,11 @@ func bounds(p *project.Problem, stop func() bool) ([]int64, int32) {
 		low := lower(p, stop)
 		return []int64{int64(low)}, low
 	}
-	x := newNet(p, nil)
+	return newNet(p, nil).bounds(stop)
+}
+
+// bounds is bounds of the problem that was compiled.
+func (x *net) bounds(stop func() bool) ([]int64, int32) {
 	low := x.lower(stop)
 	out := make([]int64, len(x.goals))
 	if x.dead {

@@ -131,7 +131,11 @@ func Improve(ctx context.Context, p *project.Problem, o Options) Result {
 	m.try()
 	note()
 	if ctx.Err() == nil {
-		res.Bounds, res.Lower = bounds(p, stop)
+		if r, ok := m.(*ranked); ok { // which has compiled it
+			res.Bounds, res.Lower = r.x.bounds(stop)
+		} else {
+			res.Bounds, res.Lower = bounds(p, stop)
+		}
 	}
 	if res.Lower > p.Horizon {
 		res.Infeasible = true
